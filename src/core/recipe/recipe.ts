@@ -1,0 +1,133 @@
+import type { Vec3 } from '../vec3.ts'
+
+/**
+ * A recipe: primer, coats in order, the torches that spray them, the paints they use. Plain data, portable: put on
+ * another figure, aim points scale with its height and nozzle distances stay in mm.
+ */
+export interface Recipe {
+  readonly name: string
+  readonly primer: Primer
+  /** Bottom first. */
+  readonly coats: readonly Coat[]
+  /** The coat that ends the pre-shade; null means 'the last achromatic coat before a coloured one'. */
+  readonly preshadeEnd: CoatId | null
+  /** Paints the coats use, by id: own copies, so that a recipe stands alone. */
+  readonly paints: readonly Paint[]
+  readonly notes: string
+}
+
+export type CoatId = string
+export type TorchId = string
+export type PaintId = string
+export type PartId = string
+
+/** The opaque ground under everything. */
+export interface Primer {
+  readonly paint: PaintId
+  readonly thicknessUm: number
+}
+
+interface CoatBase {
+  readonly id: CoatId
+  readonly name: string
+  readonly hidden: boolean
+  readonly paint: PaintId
+  readonly mix: Mix
+  /** Parts not named here are 'on'. */
+  readonly parts: Readonly<Record<PartId, PartState>>
+}
+
+/** Sprayed by torches. */
+export interface MistCoat extends CoatBase {
+  readonly kind: 'mist'
+  readonly torches: readonly Torch[]
+  readonly airbrush: Airbrush
+}
+
+/** All over, one thickness. */
+export interface EvenCoat extends CoatBase {
+  readonly kind: 'even'
+  /** Dry film, µm. */
+  readonly thicknessUm: number
+}
+
+export type Coat = MistCoat | EvenCoat
+
+/** on: receives and shadows. apart: receives at its assembled place, shadowed only by itself, shadows nothing. absent: neither. */
+export type PartState = 'on' | 'apart' | 'absent'
+
+/** Drops of each; whole drops in the recipe. Thinner evaporates; medium stays as clear film. */
+export interface Mix {
+  readonly paintDrops: number
+  readonly thinnerDrops: number
+  readonly mediumDrops: number
+}
+
+/** How the airbrush is set for a coat. Defaults, ranges and which are from a source: airbrush-settings.ts. */
+export interface Airbrush {
+  readonly needleMm: number
+  readonly pressureBar: number
+  /** Liquid that leaves the nozzle, mm³/s. */
+  readonly flowMm3PerS: number
+  /** Speed of the sweep over the figure, mm/s. */
+  readonly sweepMmPerS: number
+  /** Share of the flow that travels in the beam and sticks where it hits, 0…1. */
+  readonly transfer: number
+  /** Share of the beam that arrives from everywhere, 0…0.15: fine mist that follows the air into recesses. */
+  readonly diffuseShare: number
+}
+
+/**
+ * One spray source. Its nozzle stands `distanceMm` from the aim point in the direction (azimuth, elevation), seen from
+ * the figure: azimuth 0 in front, 90 at the figure's left, 180 behind; elevation 0 level, 90 straight above.
+ */
+export interface Torch {
+  readonly id: TorchId
+  readonly name: string
+  readonly muted: boolean
+  /** As shares of the figure's height from the middle of its base: (0, 0.5, 0) is half way up. */
+  readonly aim: Vec3
+  readonly azimuthDegrees: number
+  readonly elevationDegrees: number
+  readonly distanceMm: number
+  /** Beam spread s = σ / distance of the Gaussian footprint; 0.05 to 0.12 for a round nozzle. */
+  readonly spread: number
+  /** While sweeping, the figure is turned this far both ways about its upright axis, evenly; 0 to 180. */
+  readonly rollDegrees: number
+  readonly sweep: Sweep
+  /** One pass covers the whole figure (or the area) once from this direction. */
+  readonly passes: number
+  /** The torch this one mirrors (same distance, spread, elevation, roll, passes; azimuth + 180), or null. */
+  readonly linkedTo: TorchId | null
+}
+
+/**
+ * still: the nozzle rests, aimed at the aim point, for `secondsPerPass`.
+ * figure: overlapping rows over the whole figure, square to the axis: in effect every place sees the whole beam pass by.
+ * area: the same over a disc of `radiusMm` around the aim point.
+ * arc: the nozzle travels around the figure's upright axis through `spanDegrees`, always aimed at the aim point.
+ */
+export type Sweep =
+  | { readonly kind: 'figure' }
+  | { readonly kind: 'area'; readonly radiusMm: number }
+  | { readonly kind: 'arc'; readonly spanDegrees: number }
+  | { readonly kind: 'still'; readonly secondsPerPass: number }
+
+/** What is in the pot: pigments by Colour Index name, or the user's own swatches. */
+export interface Paint {
+  readonly id: PaintId
+  readonly name: string
+  /** Solids by volume of the paint as it is in the pot, 0…1. */
+  readonly volumeSolids: number
+  /** Dry height of one droplet at two drops of thinner to one of paint, µm; 0 treats a mist as a film. */
+  readonly dropletUm: number
+  readonly body: PaintBody
+}
+
+export type PaintBody =
+  /** Shares of the dry film by volume; they need not add up to 1, the rest is clear binder. */
+  | { readonly kind: 'pigments'; readonly pigments: readonly { readonly ci: string; readonly amount: number }[] }
+  /** One colour and a word for how well it covers: a guess until two swatches replace it. */
+  | { readonly kind: 'quick'; readonly hex: string; readonly covering: 'see-through' | 'half' | 'covers' }
+  /** Absorption and scattering per µm of dry film at the 16 bands, found from swatches. */
+  | { readonly kind: 'spectral'; readonly absorption: readonly number[]; readonly scattering: readonly number[]; readonly basis: string }

@@ -1,0 +1,35 @@
+import react from '@vitejs/plugin-react'
+import { defineConfig } from 'vitest/config'
+
+/** The page is src/index.html; models/ is served as it stands, so that the built-in figures are plain files beside the page. */
+export default defineConfig({
+  root: 'src',
+  base: './',
+  publicDir: '../models',
+  plugins: [react()],
+  build: { outDir: '../dist', emptyOutDir: true, target: 'es2023', sourcemap: false, chunkSizeWarningLimit: 1500 },
+  worker: { format: 'es' },
+  // Cross-origin isolation is what makes SharedArrayBuffer available; everything works without it.
+  server: { headers: { 'Cross-Origin-Opener-Policy': 'same-origin', 'Cross-Origin-Embedder-Policy': 'require-corp' } },
+  test: {
+    projects: [
+      {
+        extends: true,
+        root: '.',
+        test: { name: 'unit', include: ['src/**/*.test.ts', 'tests/*.test.ts', 'tests/corpus/**/*.test.ts'], environment: 'node', testTimeout: 30_000 },
+      },
+      {
+        extends: true,
+        root: '.',
+        test: {
+          name: 'browser',
+          include: ['tests/browser/**/*.test.ts'],
+          environment: 'node',
+          testTimeout: 120_000,
+          hookTimeout: 180_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+})
