@@ -1,0 +1,149 @@
+import { describe, expect, test } from 'vitest'
+import type { Torch } from '../recipe/recipe.ts'
+import { directionFrom, dot, type Vec3 } from '../vec3.ts'
+import { BakeStopped, bakeExposure, COARSE, openness, REFINED } from './bake-exposure.ts'
+import { type Emitter, emittersOf } from './emitters.ts'
+import { disc, figureOf, floorSheet, icosphere, vertexAreas } from './test-figures.ts'
+
+const parallel = (toward: Vec3): Emitter => ({ kind: 'parallel', toward, weight: 1 })
+
+/** No spread, no wide jitter: the point source of the formulas. p = 1/(2π(1−cos 80°)) is constant, so divide it out. */
+const point = (position: Vec3, aim: Vec3, halfAngleDegrees = 80): Emitter => ({
+  kind: 'nozzle',
+  position,
+  aim,
+  pattern: { kind: 'cone', halfAngleDegrees },
+  weight: 2 * Math.PI * (1 - Math.cos((halfAngleDegrees * Math.PI) / 180)),
+})
+
+const TORCH: Torch = {
+  id: 'front',
+  name: 'front',
+  muted: false,
+  aim: [0, 0.5, 0],
+  azimuthDegrees: 0,
+  elevationDegrees: 45,
+  distanceMm: 80,
+  spread: 0.075,
+  rollDegrees: 0,
+  sweep: { kind: 'figure' },
+  passes: 1,
+  linkedTo: null,
+}
+
+describe('C11: sphere (closed form)', () => {
+  const radius = 10
+  const figure = figureOf([icosphere(5, radius)])
+  const areas = vertexAreas(figure)
+  const total = areas.reduce((a, b) => a + b)
+  const mean = (field: Float32Array) => field.reduce((sum, e, i) => sum + e * areas[i], 0) / total
+  const litShare = (field: Float32Array) => field.reduce((sum, e, i) => sum + (e > 0 ? areas[i] : 0), 0) / total
+
+  test.each([
+    [17, 33],
+    [-128, 71],
+    [203, -12],
+  ])('parallel spray from azimuth %d, elevation %d: cos γ everywhere, mean 1/4, lit half', (azimuth, elevation) => {
+    const toward = directionFrom(azimuth, elevation)
+    const field = bakeExposure(figure, {}, [parallel(toward)])
+    let worst = 0
+    field.forEach((e, v) => {
+      const n: Vec3 = [figure.normals[3 * v], figure.normals[3 * v + 1], figure.normals[3 * v + 2]]
+      worst = Math.max(worst, Math.abs(e - Math.max(0, dot(n, toward))))
+    })
+    expect(worst).toBeLessThan(0.02)
+    expect(mean(field)).toBeCloseTo(0.25, 3)
+    expect(litShare(field)).toBeCloseTo(0.5, 1.7)
+  })
+
+  // Lit area (1 − R/d)/2; mean E/(I/d²) from the intercepted share of a 4π source, (1 − √(1−(R/d)²))/2.
+  test.each([
+    [0.1, 0.45, 0.2506],
+    [0.2, 0.4, 0.2526],
+    [0.4, 0.3, 0.2609],
+  ])('point source at R/d = %d: lit %d, mean %d', (ratio, lit, meanExposure) => {
+    const d = radius / ratio
+    const away = directionFrom(40, 25)
+    const field = bakeExposure(figure, {}, [point([d * away[0], d * away[1], d * away[2]], [0, 0, 0])])
+    expect(litShare(field)).toBeCloseTo(lit, 1.7)
+    expect(mean(field) * d * d).toBeCloseTo(meanExposure, 2.6)
+    expect(Math.max(...field) * (d - radius) ** 2).toBeCloseTo(1, 2)
+  })
+})
+
+describe('C21: shadow of a disc of radius 5 at height 10 under a source at height 100 (similar triangles)', () => {
+  test('umbra radius 5.5556 and the closed form of C1 outside of it', () => {
+    const figure = figureOf([floorSheet(12, 240), disc(5, 8, 256, [0, 10, 0])])
+    const field = bakeExposure(figure, {}, [point([0, 100, 0], [0, 0, 0])], { bufferSize: 2048 })
+    const floor = figure.parts[0]
+    for (let v = 0; v < floor.vertexCount; v++) {
+      const r = Math.hypot(figure.positions[3 * v], figure.positions[3 * v + 2])
+      if (r < 5.52) expect(field[v]).toBe(0)
+      if (r > 5.59) expect(field[v] * 1e4).toBeCloseTo((1 + (r / 100) ** 2) ** -1.5, 5)
+    }
+  })
+})
+
+describe('part states', () => {
+  const floor = floorSheet(12, 48)
+  const lid = disc(5, 4, 64, [1, 4, 2])
+  const figure = figureOf([floor, lid])
+  const down = [parallel([0, 1, 0])]
+  const under = figure.parts[0].firstVertex + 24 * 49 + 24
+
+  test('on: shadows and receives', () => {
+    const field = bakeExposure(figure, {}, down)
+    expect(field[under]).toBe(0)
+    expect(field[figure.parts[1].firstVertex]).toBeCloseTo(1, 6)
+  })
+  test('apart: receives at its place, shadows nothing and is not shadowed', () => {
+    const field = bakeExposure(figure, { piece_2: 'apart' }, down)
+    expect(field[under]).toBeCloseTo(1, 6)
+    expect(field[figure.parts[1].firstVertex]).toBeCloseTo(1, 6)
+    const covered = bakeExposure(figure, { piece_1: 'apart' }, down)
+    expect(covered[under]).toBeCloseTo(1, 6)
+  })
+  test('absent: neither', () => {
+    const field = bakeExposure(figure, { piece_2: 'absent' }, down)
+    expect(field[under]).toBeCloseTo(1, 6)
+    expect(field[figure.parts[1].firstVertex]).toBe(0)
+  })
+})
+
+describe('the bake', () => {
+  const figure = figureOf([icosphere(4, 8, [0, 8, 0]), floorSheet(14, 60), icosphere(3, 2, [3, 15, 6])])
+
+  test('is linear in the list of emitters', () => {
+    const emitters = emittersOf({ ...TORCH, azimuthDegrees: 25, rollDegrees: 30 }, figure, 12)
+    const whole = bakeExposure(figure, {}, emitters)
+    const one = bakeExposure(figure, {}, emitters.slice(0, 5))
+    const two = bakeExposure(figure, {}, emitters.slice(5))
+    whole.forEach((e, v) => {
+      expect(one[v] + two[v]).toBeCloseTo(e, 5)
+    })
+  })
+
+  test('stops inside, not at the end', () => {
+    let polls = 0
+    const shouldStop = () => ++polls > 7
+    expect(() => bakeExposure(figure, {}, emittersOf(TORCH, figure, 64), {}, { shouldStop })).toThrow(BakeStopped)
+    expect(polls).toBe(8)
+  })
+
+  test('coarse is within 5 % of refined on average, occlusion included', () => {
+    for (const torch of [TORCH, { ...TORCH, azimuthDegrees: 160, rollDegrees: 45 }]) {
+      const bakeAt = (quality: typeof COARSE) =>
+        bakeExposure(figure, {}, emittersOf(torch, figure, quality.directions), quality)
+      const coarse = bakeAt(COARSE)
+      const refined = bakeAt(REFINED)
+      const off = coarse.reduce((sum, e, v) => sum + Math.abs(e - refined[v]), 0)
+      expect(off / refined.reduce((sum, e) => sum + e, 0)).toBeLessThan(0.05)
+    }
+  })
+
+  test('openness of a convex body alone is 1, of a floor vertex beneath the sphere nearly 0', () => {
+    const alone = figureOf([icosphere(4, 8)])
+    const open = openness(alone, {}, 256)
+    expect(open.reduce((a, b) => a + b) / open.length).toBeCloseTo(1, 2)
+  })
+})

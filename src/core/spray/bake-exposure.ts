@@ -1,0 +1,325 @@
+import type { Figure } from '../mesh/figure.ts'
+import type { PartId, PartState } from '../recipe/recipe.ts'
+import { dot, frameAround, normalize, subtract, type Vec3 } from '../vec3.ts'
+import { closedParts } from './closed-parts.ts'
+import type { DepthKernel, DepthView } from './depth-kernel.ts'
+import { discCoverage, type Emitter, type NozzleEmitter } from './emitters.ts'
+import { createPlainDepthKernel } from './plain-depth-kernel.ts'
+import { densityPerSr, edgeTanOf } from './spray-pattern.ts'
+
+/** How finely a torch is baked: number of emitters, and side of the depth buffer in pixels. */
+export interface BakeQuality {
+  readonly directions: number
+  readonly bufferSize: number | 'auto'
+}
+
+/** While a torch is dragged: within 5 % of `REFINED` on average, occlusion included. */
+export const COARSE: BakeQuality = { directions: 6, bufferSize: 512 }
+/** When the hand rests. */
+export const REFINED: BakeQuality = { directions: 64, bufferSize: 'auto' }
+
+export interface BakeHooks {
+  /** Polled every few milliseconds; true ends the bake with `BakeStopped`. */
+  readonly shouldStop?: () => boolean
+  /** @param share 0…1 */
+  readonly onProgress?: (share: number) => void
+}
+
+/** Thrown when `shouldStop` said so. Not an error to show. */
+export class BakeStopped extends Error {
+  constructor() {
+    super('bake stopped')
+    this.name = 'BakeStopped'
+  }
+}
+
+/**
+ * Σ weight · kernel · visibility of the emitters at every vertex: V floats, 0 for absent parts. Linear in the list of
+ * emitters, so workers may share it out and add.
+ *
+ * Part states: 'on' parts receive and shadow one another; an 'apart' part receives where it stands and is shadowed by
+ * itself alone; an 'absent' one does neither. Parts not named are 'on'.
+ * @throws BakeStopped
+ */
+export function bakeExposure(
+  figure: Figure,
+  partStates: Readonly<Record<PartId, PartState>>,
+  emitters: readonly Emitter[],
+  options: { readonly bufferSize?: number | 'auto' } = {},
+  hooks: BakeHooks = {},
+): Float32Array {
+  const kernel = createBakeKernel(figure)
+  try {
+    return kernel.bake(partStates, emitters, options, hooks)
+  } finally {
+    kernel.dispose()
+  }
+}
+
+/**
+ * Cosine-weighted unoccluded share of the hemisphere over each vertex: 1 in the open, 0 buried. V floats.
+ * @param directionCount over the whole sphere; error about 1.5/√count of the value at worst
+ * @throws BakeStopped
+ */
+export function openness(
+  figure: Figure,
+  partStates: Readonly<Record<PartId, PartState>>,
+  directionCount: number,
+  hooks: BakeHooks = {},
+): Float32Array {
+  return bakeExposure(figure, partStates, opennessEmitters(directionCount), {}, hooks)
+}
+
+/** Evenly spread parallel directions whose exposure is openness: (1/π) ∫ V cos dΩ over 4π/count each. */
+export function opennessEmitters(directionCount: number): Emitter[] {
+  const golden = Math.PI * (3 - Math.sqrt(5))
+  return Array.from({ length: directionCount }, (_, i) => {
+    const y = 1 - (2 * i + 1) / directionCount
+    const ring = Math.sqrt(1 - y * y)
+    const toward: Vec3 = [ring * Math.cos(i * golden), y, ring * Math.sin(i * golden)]
+    return { kind: 'parallel', toward, weight: 4 / directionCount }
+  })
+}
+
+/** A figure uploaded once, for many bakes. */
+export interface BakeKernel {
+  readonly kind: DepthKernel['kind']
+  /** As `bakeExposure`. The array is the caller's own. */
+  bake(
+    partStates: Readonly<Record<PartId, PartState>>,
+    emitters: readonly Emitter[],
+    options?: { readonly bufferSize?: number | 'auto' },
+    hooks?: BakeHooks,
+  ): Float32Array
+  dispose(): void
+}
+
+/** A few milliseconds of work: between two chunks the bake asks whether to stop. */
+const TRIANGLES_A_CHUNK = 150_000
+
+export function createBakeKernel(figure: Figure, kernel: DepthKernel = createPlainDepthKernel(figure)): BakeKernel {
+  const closed = closedParts(figure)
+  const autoSize = bufferSizeFor(figure)
+  return {
+    kind: kernel.kind,
+    bake(partStates, emitters, options = {}, hooks = {}) {
+      const { bufferSize = 'auto' } = options
+      const size = bufferSize === 'auto' ? autoSize : bufferSize
+      const pollStop = () => {
+        if (hooks.shouldStop?.()) throw new BakeStopped()
+      }
+      const groups = groupsOf(figure, partStates, closed)
+      kernel.exposure.fill(0)
+      emitters.forEach((emitter, i) => {
+        for (const group of groups) bakeEmitter(figure, kernel, group, emitter, size, pollStop)
+        hooks.onProgress?.((i + 1) / emitters.length)
+      })
+      return kernel.exposure.slice()
+    },
+    dispose: () => kernel.dispose(),
+  }
+}
+
+function bakeEmitter(
+  figure: Figure,
+  kernel: DepthKernel,
+  group: Group,
+  emitter: Emitter,
+  size: number,
+  pollStop: () => void,
+): void {
+  pollStop()
+  kernel.begin(
+    emitter.kind === 'parallel' ? parallelView(emitter.toward, group.box, size) : nozzleView(emitter, group.box, size),
+  )
+  for (const { firstVertex, vertexCount } of group.ranges) kernel.project(firstVertex, vertexCount)
+  for (const { firstTriangle, triangleCount, closed } of group.ranges) {
+    for (let done = 0; done < triangleCount; done += TRIANGLES_A_CHUNK) {
+      pollStop()
+      kernel.draw(firstTriangle + done, Math.min(TRIANGLES_A_CHUNK, triangleCount - done), closed)
+    }
+  }
+  pollStop()
+  for (const { firstVertex, vertexCount } of group.ranges) {
+    if (emitter.kind === 'parallel' && !emitter.sweptDisc) {
+      kernel.addParallel(firstVertex, vertexCount, emitter.weight)
+    } else {
+      kernel.findVisibility(firstVertex, vertexCount)
+      addVisible(figure, kernel, emitter, firstVertex, vertexCount)
+    }
+  }
+}
+
+/** exposure += weight · kernel · visibility for emitters whose kernel varies over the figure. Twin of `kernelAt`. */
+function addVisible(figure: Figure, kernel: DepthKernel, emitter: Emitter, first: number, count: number): void {
+  const { positions, normals } = figure
+  const { exposure, visibility } = kernel
+  if (emitter.kind === 'parallel') {
+    const { toward, weight } = emitter
+    const disc = emitter.sweptDisc!
+    for (let vertex = first; vertex < first + count; vertex++) {
+      if (visibility[vertex] === 0) continue
+      const i = 3 * vertex
+      const cosGamma = normals[i] * toward[0] + normals[i + 1] * toward[1] + normals[i + 2] * toward[2]
+      if (cosGamma <= 0) continue
+      const coverage = discCoverage(disc, toward, [positions[i], positions[i + 1], positions[i + 2]])
+      exposure[vertex] += weight * cosGamma * coverage * visibility[vertex]
+    }
+    return
+  }
+  const { position, weight, pattern } = emitter
+  const axis = normalize(subtract(position, emitter.aim))
+  for (let vertex = first; vertex < first + count; vertex++) {
+    if (visibility[vertex] === 0) continue
+    const i = 3 * vertex
+    const x = position[0] - positions[i]
+    const y = position[1] - positions[i + 1]
+    const z = position[2] - positions[i + 2]
+    const cosTimesDistance = normals[i] * x + normals[i + 1] * y + normals[i + 2] * z
+    if (cosTimesDistance <= 0) continue
+    const distance = Math.sqrt(x * x + y * y + z * z)
+    const cosTheta = (x * axis[0] + y * axis[1] + z * axis[2]) / distance
+    exposure[vertex] +=
+      (weight * densityPerSr(pattern, cosTheta) * cosTimesDistance * visibility[vertex]) /
+      (distance * distance * distance)
+  }
+}
+
+type Box = Figure['box']
+
+/** Parts that stand together while they are sprayed. */
+interface Group {
+  readonly box: Box
+  readonly ranges: readonly GroupRange[]
+}
+
+interface GroupRange {
+  readonly firstVertex: number
+  readonly vertexCount: number
+  readonly firstTriangle: number
+  readonly triangleCount: number
+  readonly closed: boolean
+}
+
+function groupsOf(
+  figure: Figure,
+  partStates: Readonly<Record<PartId, PartState>>,
+  closed: readonly boolean[],
+): Group[] {
+  const together: GroupRange[] = []
+  const groups: Group[] = []
+  figure.parts.forEach((part, i) => {
+    const { firstVertex, vertexCount, firstTriangle, triangleCount } = part
+    const range = { firstVertex, vertexCount, firstTriangle, triangleCount, closed: closed[i] }
+    const state = partStates[part.id] ?? 'on'
+    if (state === 'on') together.push(range)
+    else if (state === 'apart') groups.push({ ranges: [range], box: boxOf(figure, [range]) })
+  })
+  if (together.length > 0) groups.unshift({ ranges: together, box: boxOf(figure, together) })
+  return groups
+}
+
+function boxOf({ positions }: Figure, ranges: readonly GroupRange[]): Box {
+  const box: [number, number, number, number, number, number] = [
+    Infinity,
+    Infinity,
+    Infinity,
+    -Infinity,
+    -Infinity,
+    -Infinity,
+  ]
+  for (const { firstVertex, vertexCount } of ranges) {
+    for (let i = 3 * firstVertex, end = 3 * (firstVertex + vertexCount); i < end; i++) {
+      const axis = i % 3
+      const value = positions[i]
+      if (value < box[axis]) box[axis] = value
+      if (value > box[axis + 3]) box[axis + 3] = value
+    }
+  }
+  return box
+}
+
+const cornersOf = (box: Box): Vec3[] =>
+  Array.from({ length: 8 }, (_, i): Vec3 => [box[i & 1 ? 3 : 0], box[i & 2 ? 4 : 1], box[i & 4 ? 5 : 2]])
+
+/** The whole group seen along a direction. */
+function parallelView(toward: Vec3, box: Box, size: number): DepthView {
+  const [right, up] = frameAround(toward)
+  const corners = cornersOf(box)
+  const xs = corners.map(c => dot(c, right))
+  const ys = corners.map(c => dot(c, up))
+  return {
+    perspective: false,
+    right,
+    up,
+    toward,
+    origin: [0, 0, 0],
+    ...fitted(Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys), size),
+  }
+}
+
+/** The part of the group that the beam reaches, seen from the nozzle. */
+function nozzleView(emitter: NozzleEmitter, box: Box, size: number): DepthView {
+  const { position } = emitter
+  const toward = normalize(subtract(position, emitter.aim))
+  const [right, up] = frameAround(toward)
+  // Beams of half-angle near 90° would need an endless picture: past 72° off the axis nothing is hidden.
+  const reach = Math.min(3, edgeTanOf(emitter.pattern))
+  const xs: number[] = []
+  const ys: number[] = []
+  for (const corner of cornersOf(box)) {
+    const q = subtract(corner, position)
+    const t = -dot(q, toward)
+    // A corner beside or behind the nozzle may stand anywhere on the picture's rim.
+    xs.push(...(t > 1e-3 ? [dot(q, right) / t] : [-reach, reach]))
+    ys.push(...(t > 1e-3 ? [dot(q, up) / t] : [-reach, reach]))
+  }
+  const within = (x: number) => Math.min(reach, Math.max(-reach, x))
+  return {
+    perspective: true,
+    right,
+    up,
+    toward,
+    origin: position,
+    ...fitted(within(Math.min(...xs)), within(Math.max(...xs)), within(Math.min(...ys)), within(Math.max(...ys)), size),
+  }
+}
+
+/** Pixel size and centre so that the rectangle fills a picture whose longer side has `size` pixels. */
+function fitted(minX: number, maxX: number, minY: number, maxY: number, size: number) {
+  const RIM = 3
+  const pixel = Math.max(maxX - minX, maxY - minY, 1e-6) / (size - 2 * RIM)
+  const sideOf = (extent: number) => Math.ceil(extent / pixel) + 2 * RIM
+  return {
+    pixel,
+    centreX: RIM - minX / pixel,
+    centreY: RIM - minY / pixel,
+    width: sideOf(maxX - minX),
+    height: sideOf(maxY - minY),
+  }
+}
+
+/**
+ * Two to three pixels between neighbouring vertices, 512 to 2048: finer buys nothing, the surface itself is coarser.
+ */
+export function bufferSizeFor(figure: Figure): number {
+  const { positions, triangles, box } = figure
+  const sampled = Math.max(1, Math.floor(triangles.length / 3 / 4096))
+  let sum = 0
+  let count = 0
+  for (let t = 0; t < triangles.length; t += 3 * sampled) {
+    const a = 3 * triangles[t]
+    const b = 3 * triangles[t + 1]
+    sum += Math.hypot(
+      positions[a] - positions[b],
+      positions[a + 1] - positions[b + 1],
+      positions[a + 2] - positions[b + 2],
+    )
+    count++
+  }
+  const diagonal = Math.hypot(box[3] - box[0], box[4] - box[1], box[5] - box[2])
+  const wanted = (PIXELS_AN_EDGE * diagonal) / Math.max(sum / Math.max(count, 1), 1e-9)
+  return Math.min(2048, Math.max(512, 256 * Math.ceil(wanted / 256)))
+}
+
+const PIXELS_AN_EDGE = 4

@@ -1,0 +1,204 @@
+import type { Figure } from '../mesh/figure.ts'
+import type { Airbrush, Mix, Torch } from '../recipe/recipe.ts'
+import { unreachable } from '../unreachable.ts'
+import { dot, frameAround, type Vec3 } from '../vec3.ts'
+import { patternOf, torchAxis, turnDegreesOf } from './emitters.ts'
+import { type DropVolumes, EQUAL_DROPS, mixSolids } from './mix-solids.ts'
+import { densityPerSr, type SprayPattern, shareWithin } from './spray-pattern.ts'
+
+/** What one pass leaves. All films are dry and whole (pigment, binder, clear medium) unless they say otherwise. */
+export interface PassFilm {
+  /** Where exposure is 1 and openness 0: the part of the beam that flies straight. */
+  readonly directUm: number
+  /** Where openness is 1 and exposure 0: the fine mist that arrives from everywhere. */
+  readonly diffuseUm: number
+  /** Wet film where exposure is 1. */
+  readonly wetUm: number
+  /** Share of the dry film that is the paint's own; the rest is clear medium. */
+  readonly paintShare: number
+}
+
+/**
+ * One pass of a torch. The flow splits: (1 − f) flies straight, f = `diffuseShare` spreads in the air around the
+ * figure; together they carry Q·η, so nothing is counted twice.
+ *
+ *   dry = passes · (directUm · exposure + diffuseUm · openness)
+ *
+ * @param volumeSolids of the paint in the pot, 0…1
+ */
+export function filmOfPass(
+  torch: Torch,
+  airbrush: Airbrush,
+  mix: Mix,
+  volumeSolids: number,
+  drops: DropVolumes = EQUAL_DROPS,
+  pattern: SprayPattern = patternOf(torch),
+): PassFilm {
+  const solids = mixSolids(mix, volumeSolids, drops)
+  const wetUm = wetUmFacing(torch, airbrush, pattern)
+  const turn = turnResponse(torch)
+  return {
+    directUm: wetUm * (1 - airbrush.diffuseShare) * solids.total,
+    // The mist takes no notice of which way the surface is turned.
+    diffuseUm: turn > 0 ? (wetUm / turn) * airbrush.diffuseShare * solids.total : 0,
+    wetUm: wetUm * (1 - airbrush.diffuseShare),
+    paintShare: solids.total > 0 ? solids.paint / solids.total : 0,
+  }
+}
+
+/** Dry µm that one pass leaves where exposure is 1, without the diffuse share. */
+export function filmPerPassUm(
+  torch: Torch,
+  airbrush: Airbrush,
+  mix: Mix,
+  volumeSolids: number,
+  drops: DropVolumes = EQUAL_DROPS,
+): number {
+  return filmOfPass(torch, airbrush, mix, volumeSolids, drops).directUm
+}
+
+/**
+ * Adds `passes` passes of a torch to a deposit.
+ * @param depositUm V floats, dry µm, changed in place
+ * @param open openness, V floats; null leaves the diffuse share out
+ */
+export function addDeposit(
+  depositUm: Float32Array,
+  exposure: Float32Array,
+  open: Float32Array | null,
+  film: PassFilm,
+  passes: number,
+): void {
+  const direct = film.directUm * passes
+  const diffuse = film.diffuseUm * passes
+  if (open) for (let i = 0; i < depositUm.length; i++) depositUm[i] += direct * exposure[i] + diffuse * open[i]
+  else for (let i = 0; i < depositUm.length; i++) depositUm[i] += direct * exposure[i]
+}
+
+/** Rows stand two σ of the footprint apart: a ripple of 2.9 % between them (test C9). */
+export const rowSpacingMm = (torch: Torch): number => 2 * torch.spread * torch.distanceMm
+
+/** Wet µm of a whole beam (direct and diffuse) on a bare surface that faces the torch at its aim point, one pass. */
+function wetUmFacing(torch: Torch, airbrush: Airbrush, pattern: SprayPattern): number {
+  const { sweep, distanceMm } = torch
+  const landing = airbrush.flowMm3PerS * airbrush.transfer * turnResponse(torch)
+  const rows = () => landing / (airbrush.sweepMmPerS * rowSpacingMm(torch))
+  const dwell = (seconds: number) => (landing * seconds * densityPerSr(pattern, 1)) / (distanceMm * distanceMm)
+  switch (sweep.kind) {
+    case 'figure':
+      return 1000 * rows()
+    case 'area':
+      return 1000 * rows() * shareWithin(pattern, sweep.radiusMm / distanceMm)
+    case 'arc':
+      return 1000 * dwell(arcMm(torch) / airbrush.sweepMmPerS)
+    case 'still':
+      return 1000 * dwell(sweep.secondsPerPass)
+    default:
+      return unreachable(sweep)
+  }
+}
+
+const arcMm = (torch: Torch): number =>
+  torch.sweep.kind === 'arc'
+    ? torch.distanceMm * Math.cos((torch.elevationDegrees * Math.PI) / 180) * torch.sweep.spanDegrees * (Math.PI / 180)
+    : 0
+
+/**
+ * While the rig turns evenly through ±ρ about the upright line, a surface that faces the middle of the turn meets the
+ * beam at cos γ = cos²e·cos α + sin²e. The mean of its positive part: cos²e·sin ρ/ρ + sin²e until the beam passes
+ * behind the surface.
+ */
+export function turnResponse(torch: Torch): number {
+  const rho = (turnDegreesOf(torch) * Math.PI) / 180
+  if (rho === 0) return 1
+  const sin = Math.sin((torch.elevationDegrees * Math.PI) / 180)
+  const sin2 = sin * sin
+  const cos2 = 1 - sin2
+  const behind = sin2 >= cos2 ? Math.PI : Math.acos(-sin2 / cos2)
+  const seen = Math.min(rho, behind)
+  return (cos2 * Math.sin(seen) + sin2 * seen) / rho
+}
+
+export interface PaintUse {
+  /** Time the trigger is open, all passes. */
+  readonly seconds: number
+  /** Mix that leaves the nozzle, mL, all passes. */
+  readonly mixMl: number
+  /** Of which paint as it is in the pot, mL. */
+  readonly paintMl: number
+  readonly thinnerMl: number
+  readonly mediumMl: number
+}
+
+/** Every row runs past the silhouette by this many σ at both ends, and as many rows stand above and below it. */
+const OVERRUN_SIGMA = 2
+
+/** Mix that a torch uses on one figure, all its passes, the misses included. */
+export function paintUsed(
+  torch: Torch,
+  figure: Pick<Figure, 'heightMm' | 'box'>,
+  airbrush: Airbrush,
+  mix: Mix,
+  drops: DropVolumes = EQUAL_DROPS,
+): PaintUse {
+  const seconds = torch.passes * secondsOfPass(torch, figure, airbrush)
+  const mixMl = (airbrush.flowMm3PerS * seconds) / 1000
+  const all = mix.paintDrops * drops.paintMl + mix.thinnerDrops * drops.thinnerMl + mix.mediumDrops * drops.mediumMl
+  const share = (dropCount: number, dropMl: number) => (all > 0 ? (mixMl * dropCount * dropMl) / all : 0)
+  return {
+    seconds,
+    mixMl,
+    paintMl: share(mix.paintDrops, drops.paintMl),
+    thinnerMl: share(mix.thinnerDrops, drops.thinnerMl),
+    mediumMl: share(mix.mediumDrops, drops.mediumMl),
+  }
+}
+
+/** Time the trigger is open in one pass, s. */
+export function secondsOfPass(torch: Torch, figure: Pick<Figure, 'heightMm' | 'box'>, airbrush: Airbrush): number {
+  const { sweep } = torch
+  const sigma = torch.spread * torch.distanceMm
+  switch (sweep.kind) {
+    case 'figure': {
+      const { width, height } = seenSize(torch, figure)
+      const rows = Math.floor((height + 2 * OVERRUN_SIGMA * sigma) / rowSpacingMm(torch)) + 1
+      return (rows * (width + 2 * OVERRUN_SIGMA * sigma)) / airbrush.sweepMmPerS
+    }
+    case 'area':
+      // Rows inside the disc: their total length is its area over the spacing.
+      return (Math.PI * sweep.radiusMm ** 2) / rowSpacingMm(torch) / airbrush.sweepMmPerS
+    case 'arc':
+      return arcMm(torch) / airbrush.sweepMmPerS
+    case 'still':
+      return sweep.secondsPerPass
+    default:
+      return unreachable(sweep)
+  }
+}
+
+/** Width and height of the figure's box as the torch sees it, mm. */
+function seenSize(
+  torch: Torch,
+  { box, heightMm }: Pick<Figure, 'heightMm' | 'box'>,
+): { width: number; height: number } {
+  const [right, up] = frameLevel(torchAxis(torch, heightMm).toward)
+  const half: Vec3 = [(box[3] - box[0]) / 2, (box[4] - box[1]) / 2, (box[5] - box[2]) / 2]
+  const extent = (a: Vec3) => 2 * (Math.abs(a[0]) * half[0] + Math.abs(a[1]) * half[1] + Math.abs(a[2]) * half[2])
+  return { width: extent(right), height: extent(up) }
+}
+
+/** Level right and the up that goes with it, square to the axis; any frame when the axis is upright. */
+function frameLevel(toward: Vec3): readonly [Vec3, Vec3] {
+  const level = Math.hypot(toward[0], toward[2])
+  if (level < 1e-6)
+    return [
+      [1, 0, 0],
+      [0, 0, 1],
+    ]
+  const right: Vec3 = [toward[2] / level, 0, -toward[0] / level]
+  const [u, v] = frameAround(toward)
+  // The frame's own axes, turned until the first is level.
+  const c = dot(u, right)
+  const s = dot(v, right)
+  return [right, [c * v[0] - s * u[0], c * v[1] - s * u[1], c * v[2] - s * u[2]]]
+}
