@@ -1,0 +1,89 @@
+import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
+import type { Figure } from '../core/mesh/figure.ts'
+import type { Problem } from '../core/problem.ts'
+import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
+import type { CoatId, PartId, TorchId } from '../core/recipe/recipe.ts'
+import type { GreycoatDocument } from '../document/document.ts'
+import type { History } from '../document/history.ts'
+
+export interface AppState {
+  /** Saved and undoable. */
+  readonly history: History<GreycoatDocument>
+  /** Kept in this browser, not in the file, not undoable. */
+  readonly preferences: Preferences
+  /** Gone on reload. */
+  readonly session: Session
+  /** Recomputable from the document. Never edited, never saved. */
+  readonly derived: Derived
+}
+
+export interface Preferences {
+  readonly cautionsSeen: boolean
+  /** The beginner's start was finished or skipped. */
+  readonly startSeen: boolean
+  /** Reading column folded away. */
+  readonly readingFolded: boolean
+}
+
+export interface Session {
+  /** false until the last work or the demo stands. */
+  readonly ready: boolean
+  readonly openCoat: CoatId | null
+  readonly selectedTorch: TorchId | null
+  /** A pointer holds a torch, slider or number: answers are coarse until it lets go. */
+  readonly gesture: string | null
+  readonly hover: Hover | null
+  /** Reading a file or preparing a figure, or null. */
+  readonly intake: { readonly fileName: string; readonly stage: 'reading' | 'preparing'; readonly fraction: number } | null
+  /** The newest problem to show, or null; dismissed by the user or by the next success. */
+  readonly problem: Problem | null
+  /** A short sentence after something succeeded ('Saved'), or null. */
+  readonly notice: string | null
+  readonly dialog: 'cautions' | 'recipe' | 'export' | 'start' | 'about' | null
+  /** Step of the beginner's start, from 0. */
+  readonly startStep: number
+}
+
+/** What the pointer is over. */
+export interface Hover {
+  readonly side: Side
+  /** Viewport position, CSS px, for the card beside the pointer. */
+  readonly x: number
+  readonly y: number
+  readonly partId: PartId
+  /** Bottom first, primer at index 0. */
+  readonly layers: readonly FilmLayer[]
+}
+
+/** main: the recipe. other: what it is compared with. */
+export type Side = 'main' | 'other'
+
+export interface Derived {
+  readonly figure: Figure | null
+  /** The file as read, before placement: its extents and what was repaired. Arrays stay in the worker. */
+  readonly file: FileSummary | null
+  readonly notes: readonly IntakeNote[]
+  readonly sides: { readonly main: PaintedSide | null; readonly other: PaintedSide | null }
+  readonly readings: { readonly main: ViewReading | null; readonly other: ViewReading | null }
+  /** Mean ΔE00 between the two sides over the surface visible in this view, or null. */
+  readonly meanDeltaE: number | null
+  /** Work under way for the picture: null when what is shown is up to date and refined. */
+  readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
+  /** Largest deposit shown, µm: the top of the legend of the deposit look. */
+  readonly depositMaxUm: number
+}
+
+export type FileSummary = Pick<FileMesh, 'format' | 'statedUnit' | 'statedUp'> & {
+  readonly fileName: string
+  readonly triangles: number
+  /** Extents along the file's x, y, z in the file's own unit. */
+  readonly extents: readonly [number, number, number]
+}
+
+/** What the scene draws for one side: the look already applied, so that the shader only encodes it. */
+export interface PaintedSide {
+  readonly figureId: string
+  /** 3·V, linear sRGB (D65), matt surface term included; may leave 0…1. */
+  readonly linearRgb: Float32Array
+  readonly quality: 'coarse' | 'refined'
+}

@@ -1,0 +1,80 @@
+import type { Placement, Refinement } from '../core/mesh/placement.ts'
+import type { Airbrush, CoatId, Mix, Paint, PaintId, PartId, PartState, Recipe, Torch, TorchId } from '../core/recipe/recipe.ts'
+import type { TorchSetName } from '../core/recipe/torch-sets.ts'
+import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
+import type { Preferences, Session, Side } from './app-state.ts'
+
+/**
+ * The only ways anything changes. Panels, gizmos, keyboard and tests all call these. A `gesture` key folds the changes
+ * of one drag into one undo step and asks for coarse answers until `endGesture`.
+ */
+export interface Commands {
+  // History
+  undo(): void
+  redo(): void
+  endGesture(): void
+
+  // Figure
+  /** One mesh (with its side files), or one saved Greycoat file. */
+  openFiles(files: readonly File[]): Promise<void>
+  openBuiltIn(name: string): Promise<void>
+  cancelIntake(): void
+  setPlacement(patch: Partial<Placement>): void
+  setRefinement(patch: Partial<Refinement>): void
+
+  // Stack
+  addCoat(kind: 'mist' | 'even', paint?: PaintId): CoatId
+  duplicateCoat(id: CoatId): void
+  deleteCoat(id: CoatId): void
+  /** 0 is the bottom. */
+  moveCoat(id: CoatId, toIndex: number): void
+  renameCoat(id: CoatId, name: string): void
+  hideCoat(id: CoatId, hidden: boolean): void
+  setCoatPaint(id: CoatId, paint: PaintId): void
+  setMix(id: CoatId, patch: Partial<Mix>, gesture?: string): void
+  setAirbrush(id: CoatId, patch: Partial<Airbrush>, gesture?: string): void
+  /** Passes of every torch of the coat. */
+  setPasses(id: CoatId, passes: number, gesture?: string): void
+  setThickness(id: CoatId, thicknessUm: number, gesture?: string): void
+  setPartState(id: CoatId, part: PartId, state: PartState): void
+  setPreshadeEnd(id: CoatId | null): void
+  setPrimer(patch: { paint?: PaintId; thicknessUm?: number }): void
+  addPaint(paint: Paint): void
+  setPaint(id: PaintId, patch: Partial<Paint>): void
+  setRecipe(recipe: Recipe, label: string): void
+  setNotes(notes: string): void
+
+  // Torches
+  addTorch(coat: CoatId): TorchId
+  /** Replaces the coat's torches by a ready-made set. */
+  applyTorchSet(coat: CoatId, set: TorchSetName): void
+  duplicateTorch(id: TorchId): void
+  deleteTorch(id: TorchId): void
+  /** Linked torches follow. */
+  setTorch(id: TorchId, patch: Partial<Omit<Torch, 'id'>>, gesture?: string): void
+  linkTorch(id: TorchId, to: TorchId | null): void
+
+  // Seeing
+  setCamera(camera: Camera): void
+  goToView(view: NamedView): void
+  setLook(look: Look): void
+  setLamp(lamp: Lamp): void
+  setCompare(compare: Compare, gesture?: string): void
+  setThresholds(patch: { light?: number; dark?: number }): void
+  /** Share of the viewport 0…1 from the left and from the top of that side's view; null when the pointer leaves. */
+  hover(at: { side: Side; u: number; v: number; x: number; y: number } | null): void
+
+  // Session
+  select(patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep'>>): void
+  dismissProblem(): void
+  setPreferences(patch: Partial<Preferences>): void
+
+  // Keeping
+  /** Text of the versioned document file, and a name for it. */
+  documentFile(): { fileName: string; text: string }
+  recipeFile(): { fileName: string; text: string }
+  /** The figure with the colours of one side baked into its vertices. */
+  exportGlb(side: Side): Promise<{ fileName: string; bytes: Uint8Array }>
+  /** Names the last thing that succeeded, for the notice line. */
+  announce(notice: string): void
+}
