@@ -16,7 +16,12 @@ export default defineConfig({
       {
         extends: true,
         root: '.',
-        test: { name: 'unit', include: ['src/**/*.test.ts', 'tests/*.test.ts', 'tests/corpus/**/*.test.ts'], environment: 'node', testTimeout: 30_000 },
+        test: {
+          name: 'unit',
+          include: ['src/**/*.test.ts', 'tests/*.test.ts', 'tests/corpus/**/*.test.ts'],
+          environment: 'node',
+          testTimeout: 30_000,
+        },
       },
       {
         extends: true,
