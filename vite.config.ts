@@ -15,7 +15,7 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        root: '.',
+        root: import.meta.dirname,
         test: {
           name: 'unit',
           include: ['src/**/*.test.ts', 'tests/*.test.ts', 'tests/corpus/**/*.test.ts'],
@@ -25,7 +25,7 @@ export default defineConfig({
       },
       {
         extends: true,
-        root: '.',
+        root: import.meta.dirname,
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
