@@ -6,6 +6,7 @@ import type { DepthKernel, DepthView } from './depth-kernel.ts'
 import { discCoverage, type Emitter, type NozzleEmitter } from './emitters.ts'
 import { createPlainDepthKernel } from './plain-depth-kernel.ts'
 import { densityPerSr, edgeTanOf } from './spray-pattern.ts'
+import { createWasmDepthKernel } from './wasm-depth-kernel.ts'
 
 /** How finely a torch is baked: number of emitters, and side of the depth buffer in pixels. */
 export interface BakeQuality {
@@ -94,10 +95,14 @@ export interface BakeKernel {
   dispose(): void
 }
 
+/** The fast twin, or the plain one where there is no WebAssembly with SIMD. */
+export const createDepthKernel = (figure: Figure): DepthKernel =>
+  createWasmDepthKernel(figure) ?? createPlainDepthKernel(figure)
+
 /** A few milliseconds of work: between two chunks the bake asks whether to stop. */
 const TRIANGLES_A_CHUNK = 150_000
 
-export function createBakeKernel(figure: Figure, kernel: DepthKernel = createPlainDepthKernel(figure)): BakeKernel {
+export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDepthKernel(figure)): BakeKernel {
   const closed = closedParts(figure)
   const autoSize = bufferSizeFor(figure)
   return {
@@ -300,7 +305,7 @@ function fitted(minX: number, maxX: number, minY: number, maxY: number, size: nu
 }
 
 /**
- * Two to three pixels between neighbouring vertices, 512 to 2048: finer buys nothing, the surface itself is coarser.
+ * About four pixels between neighbouring vertices, 512 to 2048: finer buys nothing, the surface itself is coarser.
  */
 export function bufferSizeFor(figure: Figure): number {
   const { positions, triangles, box } = figure
@@ -322,4 +327,4 @@ export function bufferSizeFor(figure: Figure): number {
   return Math.min(2048, Math.max(512, 256 * Math.ceil(wanted / 256)))
 }
 
-const PIXELS_AN_EDGE = 4
+const PIXELS_AN_EDGE = 6

@@ -27,7 +27,7 @@ export interface DepthKernel {
  *   perspective  origin is the nozzle, t = −q·toward the depth:
  *                x = q·right / (t·pixel) + centreX,  y likewise,  z = 1/t (1/mm), which is linear on the screen
  *
- * In both, larger z is nearer to the source and empty pixels hold −3e38.
+ * In both, larger z is nearer to the source and empty pixels hold `EMPTY_DEPTH`.
  */
 export interface DepthView {
   readonly perspective: boolean
@@ -44,7 +44,8 @@ export interface DepthView {
   readonly height: number
 }
 
-export const EMPTY_DEPTH = -3e38
+/** The float of four bytes 0xFE, so that a buffer is emptied by bytes. */
+export const EMPTY_DEPTH = -1.6947394e38
 
 /**
  * When a vertex counts as hidden at a pixel: the buffer is nearer to the source there than the vertex's own tangent
@@ -52,6 +53,6 @@ export const EMPTY_DEPTH = -3e38
  * The plane takes away the slope of the surface itself; what is left grows with 1 + tan²γ, because facets beside the
  * vertex are turned against its normal by a few degrees. Found by trial against rays, see docs/models/spray.md.
  */
-export const BIAS_PIXELS = 0.6
-export const BIAS_CURVE = 0.25
-export const BIAS_MAX_TAN = 8
+export const BIAS_PIXELS = 1.5
+export const BIAS_CURVE = 0.1
+export const BIAS_MAX_TAN = 10

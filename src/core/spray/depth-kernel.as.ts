@@ -1,0 +1,313 @@
+// AssemblyScript: the fast twin of plain-depth-kernel.ts; that file says what each step means and why.
+// `npm run kernel` compiles it into depth-kernel.generated.ts. Memory is laid out and grown by wasm-depth-kernel.ts.
+
+// Structure of arrays, V + 4 floats each, so that four vertices load at once.
+let positionX: usize = 0
+let positionY: usize = 0
+let positionZ: usize = 0
+let normalX: usize = 0
+let normalY: usize = 0
+let normalZ: usize = 0
+/** 3·T uint32. */
+let triangles: usize = 0
+/** x y z 0 of every vertex, 16 bytes each. */
+let screen: usize = 0
+let exposure: usize = 0
+let visibility: usize = 0
+let depth: usize = 0
+
+let perspective: bool = false
+let rightX: f32 = 0
+let rightY: f32 = 0
+let rightZ: f32 = 0
+let upX: f32 = 0
+let upY: f32 = 0
+let upZ: f32 = 0
+let towardX: f32 = 0
+let towardY: f32 = 0
+let towardZ: f32 = 0
+let originX: f32 = 0
+let originY: f32 = 0
+let originZ: f32 = 0
+let pixel: f32 = 0
+let centreX: f32 = 0
+let centreY: f32 = 0
+let width: i32 = 0
+let height: i32 = 0
+
+let biasPixels: f32 = 0
+let biasCurve: f32 = 0
+let biasMaxTan: f32 = 0
+
+export function place(
+  px: usize, py: usize, pz: usize, nx: usize, ny: usize, nz: usize,
+  triangleAt: usize, screenAt: usize, exposureAt: usize, visibilityAt: usize, depthAt: usize,
+  pixels: f32, curve: f32, maxTan: f32,
+): void {
+  positionX = px
+  positionY = py
+  positionZ = pz
+  normalX = nx
+  normalY = ny
+  normalZ = nz
+  triangles = triangleAt
+  screen = screenAt
+  exposure = exposureAt
+  visibility = visibilityAt
+  depth = depthAt
+  biasPixels = pixels
+  biasCurve = curve
+  biasMaxTan = maxTan
+}
+
+export function begin(
+  isPerspective: bool,
+  rx: f32, ry: f32, rz: f32, ux: f32, uy: f32, uz: f32, tx: f32, ty: f32, tz: f32, ox: f32, oy: f32, oz: f32,
+  pixelSize: f32, cx: f32, cy: f32, w: i32, h: i32,
+): void {
+  perspective = isPerspective
+  rightX = rx
+  rightY = ry
+  rightZ = rz
+  upX = ux
+  upY = uy
+  upZ = uz
+  towardX = tx
+  towardY = ty
+  towardZ = tz
+  originX = ox
+  originY = oy
+  originZ = oz
+  pixel = pixelSize
+  centreX = cx
+  centreY = cy
+  width = w
+  height = h
+  // Bytes 0xFE make the float −1.69e38: empty.
+  memory.fill(depth, 0xfe, <usize>(w * h + 4) << 2)
+}
+
+export function project(first: i32, count: i32): void {
+  const scale: f32 = 1 / pixel
+  const rx = f32x4.splat(rightX * scale)
+  const ry = f32x4.splat(rightY * scale)
+  const rz = f32x4.splat(rightZ * scale)
+  const ux = f32x4.splat(upX * scale)
+  const uy = f32x4.splat(upY * scale)
+  const uz = f32x4.splat(upZ * scale)
+  const tx = f32x4.splat(towardX)
+  const ty = f32x4.splat(towardY)
+  const tz = f32x4.splat(towardZ)
+  const ox = f32x4.splat(originX)
+  const oy = f32x4.splat(originY)
+  const oz = f32x4.splat(originZ)
+  const cx = f32x4.splat(centreX)
+  const cy = f32x4.splat(centreY)
+  const zero = f32x4.splat(0)
+  const behind = f32x4.splat(-1e-3)
+  const minusOne = f32x4.splat(-1)
+  const isPerspective = perspective
+  let at = <usize>first << 2
+  const end = at + (<usize>count << 2)
+  let out = screen + (<usize>first << 4)
+  // The last step may run up to three vertices over: their places on the screen are not yet, or never, looked at.
+  for (; at < end; at += 16) {
+    const x = f32x4.sub(v128.load(positionX + at), ox)
+    const y = f32x4.sub(v128.load(positionY + at), oy)
+    const z = f32x4.sub(v128.load(positionZ + at), oz)
+    let sx = f32x4.add(f32x4.add(f32x4.mul(x, rx), f32x4.mul(y, ry)), f32x4.mul(z, rz))
+    let sy = f32x4.add(f32x4.add(f32x4.mul(x, ux), f32x4.mul(y, uy)), f32x4.mul(z, uz))
+    let sz = f32x4.add(f32x4.add(f32x4.mul(x, tx), f32x4.mul(y, ty)), f32x4.mul(z, tz))
+    if (isPerspective) {
+      const ahead = f32x4.lt(sz, behind)
+      sz = v128.and(f32x4.div(minusOne, sz), ahead)
+      sx = v128.and(f32x4.add(f32x4.mul(sx, sz), cx), ahead)
+      sy = v128.and(f32x4.add(f32x4.mul(sy, sz), cy), ahead)
+    } else {
+      sx = f32x4.add(sx, cx)
+      sy = f32x4.add(sy, cy)
+    }
+    const xy01 = v128.shuffle<f32>(sx, sy, 0, 4, 1, 5)
+    const xy23 = v128.shuffle<f32>(sx, sy, 2, 6, 3, 7)
+    const z01 = v128.shuffle<f32>(sz, zero, 0, 4, 1, 5)
+    const z23 = v128.shuffle<f32>(sz, zero, 2, 6, 3, 7)
+    v128.store(out, v128.shuffle<f32>(xy01, z01, 0, 1, 4, 5))
+    v128.store(out + 16, v128.shuffle<f32>(xy01, z01, 2, 3, 6, 7))
+    v128.store(out + 32, v128.shuffle<f32>(xy23, z23, 0, 1, 4, 5))
+    v128.store(out + 48, v128.shuffle<f32>(xy23, z23, 2, 3, 6, 7))
+    out += 64
+  }
+}
+
+export function draw(first: i32, count: i32, frontOnly: bool): void {
+  const half: f32 = 0.5
+  const lastX = width - 3
+  const lastY = height - 3
+  const stride = <usize>width << 2
+  const lanes = f32x4(0, 1, 2, 3)
+  const zero = f32x4.splat(0)
+  const isPerspective = perspective
+  let t = triangles + <usize>first * 12
+  const end = t + <usize>count * 12
+  for (; t < end; t += 12) {
+    const a = screen + (<usize>load<u32>(t) << 4)
+    let b = screen + (<usize>load<u32>(t, 4) << 4)
+    let c = screen + (<usize>load<u32>(t, 8) << 4)
+    const ax = load<f32>(a)
+    const ay = load<f32>(a, 4)
+    let bx = load<f32>(b)
+    let by = load<f32>(b, 4)
+    let cx = load<f32>(c)
+    let cy = load<f32>(c, 4)
+    let area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay)
+    if (!(area > 0)) {
+      if (frontOnly || !(area < 0)) continue
+      area = -area
+      const sb = b
+      b = c
+      c = sb
+      const sx = bx
+      bx = cx
+      cx = sx
+      const sy = by
+      by = cy
+      cy = sy
+    }
+    let left = <i32>ceil<f32>(min<f32>(min<f32>(ax, bx), cx) - half)
+    let right = <i32>floor<f32>(max<f32>(max<f32>(ax, bx), cx) - half)
+    let bottom = <i32>ceil<f32>(min<f32>(min<f32>(ay, by), cy) - half)
+    let top = <i32>floor<f32>(max<f32>(max<f32>(ay, by), cy) - half)
+    if (left < 2) left = 2
+    if (bottom < 2) bottom = 2
+    if (right > lastX) right = lastX
+    if (top > lastY) top = lastY
+    if (left > right || bottom > top) continue
+    const az = load<f32>(a, 8)
+    const bz = load<f32>(b, 8)
+    const cz = load<f32>(c, 8)
+    if (isPerspective && (az <= 0 || bz <= 0 || cz <= 0)) continue
+
+    const inverse: f32 = 1 / area
+    const abx = bx - ax
+    const aby = by - ay
+    const bcx = cx - bx
+    const bcy = cy - by
+    const cax = ax - cx
+    const cay = ay - cy
+    const abz = bz - az
+    const acz = cz - az
+    // cy − ay = −cay, cx − ax = −cax
+    const zx = (-abz * cay - acz * aby) * inverse
+    const zy = (acz * abx + abz * cax) * inverse
+    const lowest = f32x4.splat(min<f32>(min<f32>(az, bz), cz))
+    const highest = f32x4.splat(max<f32>(max<f32>(az, bz), cz))
+
+    const px0 = f32x4.add(f32x4.splat(<f32>left + half), lanes)
+    // Parts of the edge functions and the plane that do not change from row to row.
+    const e0x = f32x4.mul(f32x4.splat(aby), f32x4.sub(px0, f32x4.splat(ax)))
+    const e1x = f32x4.mul(f32x4.splat(bcy), f32x4.sub(px0, f32x4.splat(bx)))
+    const e2x = f32x4.mul(f32x4.splat(cay), f32x4.sub(px0, f32x4.splat(cx)))
+    const zAtX = f32x4.add(f32x4.splat(az), f32x4.mul(f32x4.splat(zx), f32x4.sub(px0, f32x4.splat(ax))))
+    const e0step = f32x4.splat(4 * aby)
+    const e1step = f32x4.splat(4 * bcy)
+    const e2step = f32x4.splat(4 * cay)
+    const zStep = f32x4.splat(4 * zx)
+    let row = depth + <usize>bottom * stride + (<usize>left << 2)
+    const steps = right - left
+    for (let y = bottom; y <= top; y++) {
+      const py = <f32>y + half
+      let e0 = f32x4.sub(f32x4.splat(abx * (py - ay)), e0x)
+      let e1 = f32x4.sub(f32x4.splat(bcx * (py - by)), e1x)
+      let e2 = f32x4.sub(f32x4.splat(cax * (py - cy)), e2x)
+      let z = f32x4.add(zAtX, f32x4.splat(zy * (py - ay)))
+      let at = row
+      for (let x = 0; x <= steps; x += 4) {
+        const inside = f32x4.ge(f32x4.pmin(f32x4.pmin(e0, e1), e2), zero)
+        if (v128.any_true(inside)) {
+          const old = v128.load(at)
+          const near = f32x4.pmin(highest, f32x4.pmax(lowest, z))
+          v128.store(at, v128.bitselect(f32x4.pmax(old, near), old, inside))
+        }
+        e0 = f32x4.sub(e0, e0step)
+        e1 = f32x4.sub(e1, e1step)
+        e2 = f32x4.sub(e2, e2step)
+        z = f32x4.add(z, zStep)
+        at += 16
+      }
+      row += stride
+    }
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function visibleShare(vertex: usize, nx: f32, ny: f32, nz: f32): f32 {
+  const s = screen + (vertex << 4)
+  const sx = load<f32>(s) - <f32>0.5
+  const sy = load<f32>(s, 4) - <f32>0.5
+  const sz = load<f32>(s, 8)
+  const floorX = floor<f32>(sx)
+  const floorY = floor<f32>(sy)
+  const x = <i32>floorX
+  const y = <i32>floorY
+  if (x < 1 || y < 1 || x > width - 3 || y > height - 3) return 1
+  let cosGamma: f32
+  let unit: f32
+  if (perspective) {
+    const px = originX - load<f32>(positionX + (vertex << 2))
+    const py = originY - load<f32>(positionY + (vertex << 2))
+    const pz = originZ - load<f32>(positionZ + (vertex << 2))
+    cosGamma = (nx * px + ny * py + nz * pz) * sz
+    unit = pixel * sz
+  } else {
+    cosGamma = nx * towardX + ny * towardY + nz * towardZ
+    unit = pixel
+  }
+  const inverse: f32 = -1 / max<f32>(cosGamma, 1e-6)
+  const tanX = (nx * rightX + ny * rightY + nz * rightZ) * inverse
+  const tanY = (nx * upX + ny * upY + nz * upZ) * inverse
+  const tan2 = tanX * tanX + tanY * tanY
+  const most = biasMaxTan * biasMaxTan
+  let slopeX = tanX * unit
+  let slopeY = tanY * unit
+  if (tan2 > most) {
+    const keep = biasMaxTan / sqrt<f32>(tan2)
+    slopeX *= keep
+    slopeY *= keep
+  }
+  const u = sx - floorX
+  const v = sy - floorY
+  const at = depth + (<usize>(y * width + x) << 2)
+  const above = at + (<usize>width << 2)
+  const limit = sz + unit * (biasPixels + biasCurve * min<f32>(tan2, most)) - slopeX * u - slopeY * v
+  let share: f32 = 0
+  if (load<f32>(at) <= limit) share += (1 - u) * (1 - v)
+  if (load<f32>(at, 4) <= limit + slopeX) share += u * (1 - v)
+  if (load<f32>(above) <= limit + slopeY) share += (1 - u) * v
+  if (load<f32>(above, 4) <= limit + slopeX + slopeY) share += u * v
+  return share
+}
+
+export function addParallel(first: i32, count: i32, weight: f32): void {
+  const end = <usize>first + <usize>count
+  for (let vertex = <usize>first; vertex < end; vertex++) {
+    const nx = load<f32>(normalX + (vertex << 2))
+    const ny = load<f32>(normalY + (vertex << 2))
+    const nz = load<f32>(normalZ + (vertex << 2))
+    const cosGamma = nx * towardX + ny * towardY + nz * towardZ
+    if (cosGamma > 0) {
+      const at = exposure + (vertex << 2)
+      store<f32>(at, load<f32>(at) + weight * cosGamma * visibleShare(vertex, nx, ny, nz))
+    }
+  }
+}
+
+export function findVisibility(first: i32, count: i32): void {
+  const end = <usize>first + <usize>count
+  for (let vertex = <usize>first; vertex < end; vertex++) {
+    const nx = load<f32>(normalX + (vertex << 2))
+    const ny = load<f32>(normalY + (vertex << 2))
+    const nz = load<f32>(normalZ + (vertex << 2))
+    store<f32>(visibility + (vertex << 2), visibleShare(vertex, nx, ny, nz))
+  }
+}
