@@ -1,29 +1,12 @@
 import { readFileSync } from 'node:fs'
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, describe } from 'vitest'
+import { BROWSER_FLAGS, readThroughFirstUse, waitUntilSettled } from '../../scripts/browser-page.ts'
 import { findBrowser } from '../../scripts/find-browser.ts'
 import { serveSite } from '../../scripts/serve-site.ts'
 import type { AppState } from '../../src/app/app-state.ts'
-import type { Commands } from '../../src/app/commands.ts'
-
-/** What main.tsx hangs on the window for tests and benches. */
-export interface GreycoatWindow {
-  readonly greycoat: { readonly store: { getState(): AppState }; readonly commands: Commands }
-}
 
 const executable = process.env.GREYCOAT_BROWSER ?? findBrowser() ?? ''
-
-/** Software WebGL2, the same on every machine. */
-export const BROWSER_FLAGS = [
-  '--no-sandbox',
-  '--use-gl=angle',
-  '--use-angle=swiftshader',
-  '--enable-unsafe-swiftshader',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-  '--no-first-run',
-]
 
 export interface OpenApp {
   readonly page: Page
@@ -90,40 +73,6 @@ async function openApp(
     await waitUntilSettled(page)
   }
   return { page, address, context, strayRequests, errors }
-}
-
-/** Closes what is shown on first use (cautions, beginner's start), as a returning user would find it. */
-export async function readThroughFirstUse(page: Page): Promise<void> {
-  await page.waitForFunction(
-    () => (window as unknown as GreycoatWindow).greycoat?.store.getState().session.ready === true,
-    null,
-    { timeout: 60_000 },
-  )
-  await page.evaluate(() => {
-    const { commands } = (window as unknown as GreycoatWindow).greycoat
-    commands.setPreferences({ cautionsSeen: true, startSeen: true })
-    commands.select({ dialog: null })
-  })
-}
-
-/** Until nothing is being read or computed and the main side is refined. */
-export async function waitUntilSettled(page: Page, timeout = 60_000): Promise<void> {
-  await page.waitForFunction(
-    () => {
-      const state = (window as unknown as GreycoatWindow).greycoat?.store.getState()
-      if (!state?.session.ready || state.session.intake !== null || state.session.gesture !== null) return false
-      const { progress, sides, figure, readings } = state.derived
-      return (
-        progress === null &&
-        figure !== null &&
-        sides.main?.figureId === figure.id &&
-        sides.main.quality === 'refined' &&
-        readings.main !== null
-      )
-    },
-    null,
-    { timeout },
-  )
 }
 
 /** Reads something from the app's state. */
