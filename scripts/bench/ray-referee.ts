@@ -11,7 +11,7 @@ export function rayReferee(figure: Figure, offsetMm: number) {
   geometry.setAttribute('position', new BufferAttribute(figure.positions, 3))
   // The tree reorders the index it is given.
   geometry.setIndex(new BufferAttribute(figure.triangles.slice(), 1))
-  const bvh = new MeshBVH(geometry, { maxLeafSize: 4 } as never)
+  const bvh = new MeshBVH(geometry, { targetLeafSize: 4 } as never)
   const ray = new Ray(new Vector3(), new Vector3())
   return {
     /** @param source unit direction towards it, or its place */
@@ -23,6 +23,11 @@ export function rayReferee(figure: Figure, offsetMm: number) {
       ray.origin.set(...from)
       ray.direction.set(...normalize(way))
       return bvh.raycastFirst(ray, DoubleSide, 0, 'toward' in source ? 1e6 : length(way)) === null
+    },
+    hits(from: Vec3, way: Vec3): boolean {
+      ray.origin.set(...from)
+      ray.direction.set(...way)
+      return bvh.raycastFirst(ray, DoubleSide) !== null
     },
   }
 }

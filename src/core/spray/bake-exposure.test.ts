@@ -2,34 +2,9 @@ import { describe, expect, test } from 'vitest'
 import type { Torch } from '../recipe/recipe.ts'
 import { directionFrom, dot, type Vec3 } from '../vec3.ts'
 import { BakeStopped, bakeExposure, COARSE, openness, REFINED } from './bake-exposure.ts'
-import { type Emitter, emittersOf } from './emitters.ts'
+import { emittersOf } from './emitters.ts'
 import { disc, figureOf, floorSheet, icosphere, vertexAreas } from './test-figures.ts'
-
-const parallel = (toward: Vec3): Emitter => ({ kind: 'parallel', toward, weight: 1 })
-
-/** No spread, no wide jitter: the point source of the formulas. p = 1/(2π(1−cos 80°)) is constant, so divide it out. */
-const point = (position: Vec3, aim: Vec3, halfAngleDegrees = 80): Emitter => ({
-  kind: 'nozzle',
-  position,
-  aim,
-  pattern: { kind: 'cone', halfAngleDegrees },
-  weight: 2 * Math.PI * (1 - Math.cos((halfAngleDegrees * Math.PI) / 180)),
-})
-
-const TORCH: Torch = {
-  id: 'front',
-  name: 'front',
-  muted: false,
-  aim: [0, 0.5, 0],
-  azimuthDegrees: 0,
-  elevationDegrees: 45,
-  distanceMm: 80,
-  spread: 0.075,
-  rollDegrees: 0,
-  sweep: { kind: 'figure' },
-  passes: 1,
-  linkedTo: null,
-}
+import { parallelFrom, pointAt, TORCH } from './test-torches.ts'
 
 describe('C11: sphere (closed form)', () => {
   const radius = 10
@@ -45,7 +20,7 @@ describe('C11: sphere (closed form)', () => {
     [203, -12],
   ])('parallel spray from azimuth %d, elevation %d: cos γ everywhere, mean 1/4, lit half', (azimuth, elevation) => {
     const toward = directionFrom(azimuth, elevation)
-    const field = bakeExposure(figure, {}, [parallel(toward)])
+    const field = bakeExposure(figure, {}, [parallelFrom(toward)])
     let worst = 0
     field.forEach((e, v) => {
       const n: Vec3 = [figure.normals[3 * v], figure.normals[3 * v + 1], figure.normals[3 * v + 2]]
@@ -64,7 +39,7 @@ describe('C11: sphere (closed form)', () => {
   ])('point source at R/d = %d: lit %d, mean %d', (ratio, lit, meanExposure) => {
     const d = radius / ratio
     const away = directionFrom(40, 25)
-    const field = bakeExposure(figure, {}, [point([d * away[0], d * away[1], d * away[2]], [0, 0, 0])])
+    const field = bakeExposure(figure, {}, [pointAt([d * away[0], d * away[1], d * away[2]], [0, 0, 0])])
     expect(litShare(field)).toBeCloseTo(lit, 1.7)
     expect(mean(field) * d * d).toBeCloseTo(meanExposure, 2.6)
     expect(Math.max(...field) * (d - radius) ** 2).toBeCloseTo(1, 2)
@@ -74,7 +49,7 @@ describe('C11: sphere (closed form)', () => {
 describe('C21: shadow of a disc of radius 5 at height 10 under a source at height 100 (similar triangles)', () => {
   test('umbra radius 5.5556 and the closed form of C1 outside of it', () => {
     const figure = figureOf([floorSheet(12, 240), disc(5, 8, 256, [0, 10, 0])])
-    const field = bakeExposure(figure, {}, [point([0, 100, 0], [0, 0, 0])], { bufferSize: 2048 })
+    const field = bakeExposure(figure, {}, [pointAt([0, 100, 0], [0, 0, 0])], { bufferSize: 2048 })
     const floor = figure.parts[0]
     for (let v = 0; v < floor.vertexCount; v++) {
       const r = Math.hypot(figure.positions[3 * v], figure.positions[3 * v + 2])
@@ -84,11 +59,52 @@ describe('C21: shadow of a disc of radius 5 at height 10 under a source at heigh
   })
 })
 
+describe('C21: penumbra of the same disc under a nozzle that rests at 100 mm, jittered over a disc of radius ρ', () => {
+  // Similar triangles: fully dark within 5 − (ρ − 5)/9, untouched beyond 5 + (5 + ρ)/9; ρ = 0.2 + 100·tan 3°.
+  const rho = 0.2 + 100 * Math.tan((3 * Math.PI) / 180)
+  const figure = figureOf([floorSheet(12, 160), disc(5, 8, 256, [0, 10, 0])])
+  const torch: Torch = {
+    ...TORCH,
+    aim: [0, 0, 0],
+    elevationDegrees: 90,
+    distanceMm: 100,
+    sweep: { kind: 'still', secondsPerPass: 1 },
+  }
+  const baked = (count: number) => {
+    const emitters = emittersOf(torch, figure, count)
+    const shadowed = bakeExposure(figure, {}, emitters, { bufferSize: 1024 })
+    const open = bakeExposure(figure, { piece_2: 'absent' }, emitters, { bufferSize: 1024 })
+    const rings: { r: number; lit: number }[] = []
+    for (let v = 0; v < figure.parts[0].vertexCount; v++) {
+      rings.push({ r: Math.hypot(figure.positions[3 * v], figure.positions[3 * v + 2]), lit: shadowed[v] / open[v] })
+    }
+    return rings
+  }
+  test('dark inside, untouched outside, monotone between', () => {
+    const rings = baked(128)
+    const meanLit = (from: number, to: number) => {
+      const ring = rings.filter(({ r }) => r >= from && r < to)
+      return ring.reduce((sum, { lit }) => sum + lit, 0) / ring.length
+    }
+    const umbra = 5 - (rho - 5) / 9
+    const rim = 5 + (5 + rho) / 9
+    expect(meanLit(0, umbra - 0.1)).toBe(0)
+    expect(meanLit(rim + 0.1, 8)).toBeCloseTo(1, 3)
+    const quarter = (rim - umbra) / 4
+    const steps = [0, 1, 2, 3].map(i => meanLit(umbra + i * quarter, umbra + (i + 1) * quarter))
+    expect(steps).toEqual(steps.toSorted((a, b) => a - b))
+    expect(steps[0]).toBeLessThan(0.12)
+    expect(steps[3]).toBeGreaterThan(0.88)
+    // Half of the nozzle's disc shows where the rim's shadow from the disc's middle falls: 50/9.
+    expect(meanLit(5.5556 - 0.06, 5.5556 + 0.06)).toBeCloseTo(0.5, 1.3)
+  })
+})
+
 describe('part states', () => {
   const floor = floorSheet(12, 48)
   const lid = disc(5, 4, 64, [1, 4, 2])
   const figure = figureOf([floor, lid])
-  const down = [parallel([0, 1, 0])]
+  const down = [parallelFrom([0, 1, 0])]
   const under = figure.parts[0].firstVertex + 24 * 49 + 24
 
   test('on: shadows and receives', () => {

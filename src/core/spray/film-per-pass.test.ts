@@ -1,0 +1,127 @@
+import { describe, expect, test } from 'vitest'
+import type { Airbrush, Mix, Torch } from '../recipe/recipe.ts'
+import { AIRBRUSH_DEFAULTS, WHITE_PRESHADE } from './airbrush-settings.ts'
+import { bakeExposure, openness } from './bake-exposure.ts'
+import { emittersOf } from './emitters.ts'
+import { addDeposit, filmOfPass, filmPerPassUm, paintUsed, secondsOfPass } from './film-per-pass.ts'
+import { MEDIUM_VOLUME_SOLIDS, mixSolids } from './mix-solids.ts'
+import { figureOf, floorSheet, vertexAreas } from './test-figures.ts'
+import { TORCH } from './test-torches.ts'
+
+const mix = (paintDrops: number, thinnerDrops: number, mediumDrops = 0): Mix => ({
+  paintDrops,
+  thinnerDrops,
+  mediumDrops,
+})
+const EXACT: Airbrush = { ...AIRBRUSH_DEFAULTS, transfer: 1, diffuseShare: 0 }
+
+describe('C22: thinning, VS = VS0/(1 + n)', () => {
+  test.each([
+    [0.5, 0.2333],
+    [1, 0.175],
+    [2, 0.1167],
+    [3, 0.0875],
+  ])('0.35 and n = %d: %d', (n, expected) => {
+    expect(mixSolids(mix(2, 2 * n), 0.35).total).toBeCloseTo(expected, 4)
+  })
+  test('60 % solids and a quarter of thinner: 48 % (worked example of a coatings handbook)', () => {
+    expect(mixSolids(mix(4, 1), 0.6).total).toBeCloseTo(0.48, 9)
+  })
+  test('drops are not volumes: thinner drops half as large thin half as much', () => {
+    const drops = { paintMl: 0.04, thinnerMl: 0.02, mediumMl: 0.04 }
+    expect(mixSolids(mix(1, 4), 0.35, drops).total).toBeCloseTo(mixSolids(mix(1, 2), 0.35).total, 9)
+  })
+  test('clear medium stays as film without pigment', () => {
+    const solids = mixSolids(mix(1, 2, 1), 0.35)
+    expect(solids.paint).toBeCloseTo(0.35 / 4, 9)
+    expect(solids.total).toBeCloseTo((0.35 + MEDIUM_VOLUME_SOLIDS) / 4, 9)
+    expect(filmOfPass(TORCH, EXACT, mix(1, 2, 1), 0.35).paintShare).toBeCloseTo(solids.paint / solids.total, 9)
+  })
+  test('an empty pot leaves nothing', () => expect(mixSolids(mix(0, 0), 0.35).total).toBe(0))
+})
+
+describe('film of one pass', () => {
+  const still: Torch = { ...TORCH, distanceMm: 100, sweep: { kind: 'still', secondsPerPass: 2 } }
+
+  test('a nozzle that rests: C5, 2.8294 µm/s of 1 mm³/s at 100 mm', () => {
+    const film = filmPerPassUm(still, { ...EXACT, flowMm3PerS: 1 }, mix(1, 0), 1)
+    expect(film).toBeCloseTo(2 * 2.8294, 3)
+  })
+
+  test('rows 2σ apart lay Q/(v·2σ): near is thicker, as 1/distance; a rest as 1/distance²', () => {
+    // One stroke peaks at Q/(√(2π)σv) (§2.2: 2.66 µm wet at 100 mm, Q = 5, v = 100); rows 2σ apart average √(2π)/2 of it.
+    const airbrush = { ...EXACT, flowMm3PerS: 5, sweepMmPerS: 100 }
+    const wet = filmOfPass({ ...TORCH, distanceMm: 100 }, airbrush, mix(1, 2), 0.35).wetUm
+    expect(wet).toBeCloseTo((2.66 * Math.sqrt(2 * Math.PI)) / 2, 2)
+    const dry = (torch: Torch, distanceMm: number) => filmPerPassUm({ ...torch, distanceMm }, airbrush, mix(1, 2), 0.35)
+    expect(dry(TORCH, 50) / dry(TORCH, 100)).toBeCloseTo(2, 9)
+    expect(dry(still, 50) / dry(still, 100)).toBeCloseTo(4, 9)
+  })
+
+  // Volume on a large plate = flow · time: exposure and film belong together, whatever the sweep.
+  const plate = figureOf([floorSheet(60, 200)])
+  const areas = vertexAreas(plate)
+  test.each<Torch['sweep']>([
+    { kind: 'still', secondsPerPass: 0.7 },
+    { kind: 'area', radiusMm: 14 },
+    { kind: 'arc', spanDegrees: 80 },
+  ])('conserves what leaves the nozzle: %j', sweep => {
+    const torch: Torch = { ...TORCH, aim: [0, 0, 0], elevationDegrees: 70, azimuthDegrees: 20, distanceMm: 60, sweep }
+    const exposure = bakeExposure(plate, {}, emittersOf(torch, plate, 200), { bufferSize: 512 })
+    const deposit = new Float32Array(exposure.length)
+    addDeposit(deposit, exposure, null, filmOfPass(torch, EXACT, mix(1, 0), 1), 3)
+    const landedMm3 = deposit.reduce((sum, um, i) => sum + (um / 1000) * areas[i], 0)
+    const leftMm3 = 3 * EXACT.flowMm3PerS * secondsOfPass(torch, plate, EXACT)
+    expect(landedMm3 / leftMm3).toBeCloseTo(1, 1.7)
+  })
+
+  test('the diffuse share is taken from the beam: an open plate square to it gets the same in all', () => {
+    const torch: Torch = { ...TORCH, elevationDegrees: 90 }
+    const exposure = bakeExposure(plate, {}, emittersOf(torch, plate, 16))
+    const open = openness(plate, {}, 128)
+    const middle = 100 * 201 + 100
+    const depositAt = (diffuseShare: number) => {
+      const deposit = new Float32Array(exposure.length)
+      addDeposit(deposit, exposure, open, filmOfPass(torch, { ...EXACT, diffuseShare }, mix(1, 2), 0.35), 4)
+      return deposit[middle]
+    }
+    expect(depositAt(0.15) / depositAt(0)).toBeCloseTo(1, 2)
+    expect(filmPerPassUm(torch, { ...EXACT, diffuseShare: 0.15 }, mix(1, 2), 0.35)).toBeCloseTo(
+      0.85 * filmPerPassUm(torch, EXACT, mix(1, 2), 0.35),
+      9,
+    )
+  })
+
+  test('the fine mist takes no notice of the roll; what flies straight does', () => {
+    const at = (rollDegrees: number) =>
+      filmOfPass({ ...TORCH, elevationDegrees: 0, rollDegrees }, AIRBRUSH_DEFAULTS, mix(1, 2), 0.35)
+    expect(at(90).diffuseUm).toBeCloseTo(at(0).diffuseUm, 9)
+    // Mean of cos α over ±90°: 2/π.
+    expect(at(90).directUm / at(0).directUm).toBeCloseTo(2 / Math.PI, 9)
+  })
+
+  test('five drops of thinner instead of two double the passes for the same build (arithmetic of C22)', () => {
+    const film = (n: number) => filmPerPassUm(TORCH, EXACT, mix(1, n), 0.35)
+    expect(film(2) / film(5)).toBeCloseTo(2, 9)
+  })
+})
+
+describe('white pre-shade preset (common practice, no source)', () => {
+  const squareFigure = { heightMm: 32, box: [-13, 0, -13, 13, 32, 13] as const }
+  const { airbrush } = WHITE_PRESHADE
+  const used = (thinner: number, flowMm3PerS: number, passes: number) =>
+    2 *
+    paintUsed({ ...TORCH, distanceMm: 100, passes }, squareFigure, { ...airbrush, flowMm3PerS }, mix(1, thinner)).mixMl
+
+  test('both sides of a 32 mm figure in 3 to 6 passes a side take 0.1 to 0.3 mL of mix', () => {
+    expect(used(4, 10, 3)).toBeGreaterThan(0.1)
+    expect(used(4, 10, 6)).toBeLessThan(0.45)
+    expect(used(4, 10, 4)).toBeLessThan(0.3)
+  })
+  test('a pass leaves a mist, not a wet coat: under 8 µm wet, 0.1 to 0.6 µm dry', () => {
+    const film = filmOfPass({ ...TORCH, distanceMm: 100 }, airbrush, WHITE_PRESHADE.mix, 0.35)
+    expect(film.wetUm).toBeLessThan(8)
+    expect(film.directUm).toBeGreaterThan(0.1)
+    expect(film.directUm).toBeLessThan(0.6)
+  })
+})
