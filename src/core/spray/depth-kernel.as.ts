@@ -140,12 +140,12 @@ export function project(first: i32, count: i32): void {
 }
 
 export function draw(first: i32, count: i32, frontOnly: bool): void {
-  const half: f32 = 0.5
-  const lastX = width - 3
-  const lastY = height - 3
   const stride = <usize>width << 2
-  const lanes = f32x4(0, 1, 2, 3)
+  const lanes = f32x4(0.5, 1.5, 2.5, 3.5)
   const zero = f32x4.splat(0)
+  const half = f32x4.splat(0.5)
+  const rimLow = f32x4(2, 2, 0, 0)
+  const rimHigh = f32x4(<f32>(width - 3), <f32>(height - 3), 0, 0)
   const isPerspective = perspective
   let t = triangles + <usize>first * 12
   const end = t + <usize>count * 12
@@ -155,71 +155,85 @@ export function draw(first: i32, count: i32, frontOnly: bool): void {
     let c = screen + (<usize>load<u32>(t, 8) << 4)
     const ax = load<f32>(a)
     const ay = load<f32>(a, 4)
-    let bx = load<f32>(b)
-    let by = load<f32>(b, 4)
-    let cx = load<f32>(c)
-    let cy = load<f32>(c, 4)
-    let area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay)
+    let abx = load<f32>(b) - ax
+    let aby = load<f32>(b, 4) - ay
+    let acx = load<f32>(c) - ax
+    let acy = load<f32>(c, 4) - ay
+    let area = abx * acy - acx * aby
     if (!(area > 0)) {
       if (frontOnly || !(area < 0)) continue
       area = -area
       const sb = b
       b = c
       c = sb
-      const sx = bx
-      bx = cx
-      cx = sx
-      const sy = by
-      by = cy
-      cy = sy
+      const sx = abx
+      abx = acx
+      acx = sx
+      const sy = aby
+      aby = acy
+      acy = sy
     }
-    let left = <i32>ceil<f32>(min<f32>(min<f32>(ax, bx), cx) - half)
-    let right = <i32>floor<f32>(max<f32>(max<f32>(ax, bx), cx) - half)
-    let bottom = <i32>ceil<f32>(min<f32>(min<f32>(ay, by), cy) - half)
-    let top = <i32>floor<f32>(max<f32>(max<f32>(ay, by), cy) - half)
-    if (left < 2) left = 2
-    if (bottom < 2) bottom = 2
-    if (right > lastX) right = lastX
-    if (top > lastY) top = lastY
-    if (left > right || bottom > top) continue
-    const az = load<f32>(a, 8)
-    const bz = load<f32>(b, 8)
-    const cz = load<f32>(c, 8)
-    if (isPerspective && (az <= 0 || bz <= 0 || cz <= 0)) continue
+    const va = v128.load(a)
+    const vb = v128.load(b)
+    const vc = v128.load(c)
+    const least = f32x4.pmin(f32x4.pmin(va, vb), vc)
+    const most = f32x4.pmax(f32x4.pmax(va, vb), vc)
+    const low = f32x4.pmax(f32x4.ceil(f32x4.sub(least, half)), rimLow)
+    const high = f32x4.pmin(f32x4.floor(f32x4.sub(most, half)), rimHigh)
+    // No pixel centre in its box: most triangles of a fine mesh in a coarse buffer.
+    if (i32x4.bitmask(f32x4.gt(low, high)) & 3) continue
+    if (isPerspective && f32x4.extract_lane(least, 2) <= 0) continue
+    const from = i32x4.trunc_sat_f32x4_s(low)
+    const to = i32x4.trunc_sat_f32x4_s(high)
+    const left = i32x4.extract_lane(from, 0)
+    const bottom = i32x4.extract_lane(from, 1)
+    const top = i32x4.extract_lane(to, 1)
+    const steps = i32x4.extract_lane(to, 0) - left
+    const lowest = v128.shuffle<f32>(least, least, 2, 2, 2, 2)
+    const highest = v128.shuffle<f32>(most, most, 2, 2, 2, 2)
 
+    const az = f32x4.extract_lane(va, 2)
+    const abz = f32x4.extract_lane(vb, 2) - az
+    const acz = f32x4.extract_lane(vc, 2) - az
     const inverse: f32 = 1 / area
-    const abx = bx - ax
-    const aby = by - ay
-    const bcx = cx - bx
-    const bcy = cy - by
-    const cax = ax - cx
-    const cay = ay - cy
-    const abz = bz - az
-    const acz = cz - az
-    // cy − ay = −cay, cx − ax = −cax
-    const zx = (-abz * cay - acz * aby) * inverse
-    const zy = (acz * abx + abz * cax) * inverse
-    const lowest = f32x4.splat(min<f32>(min<f32>(az, bz), cz))
-    const highest = f32x4.splat(max<f32>(max<f32>(az, bz), cz))
+    const zx = (abz * acy - acz * aby) * inverse
+    const zy = (acz * abx - abz * acx) * inverse
+    const bcx = acx - abx
+    const bcy = acy - aby
 
-    const px0 = f32x4.add(f32x4.splat(<f32>left + half), lanes)
-    // Parts of the edge functions and the plane that do not change from row to row.
-    const e0x = f32x4.mul(f32x4.splat(aby), f32x4.sub(px0, f32x4.splat(ax)))
-    const e1x = f32x4.mul(f32x4.splat(bcy), f32x4.sub(px0, f32x4.splat(bx)))
-    const e2x = f32x4.mul(f32x4.splat(cay), f32x4.sub(px0, f32x4.splat(cx)))
-    const zAtX = f32x4.add(f32x4.splat(az), f32x4.mul(f32x4.splat(zx), f32x4.sub(px0, f32x4.splat(ax))))
+    // Everything from here on is measured from corner a: small numbers, so single precision does.
+    const px = f32x4.add(f32x4.splat(<f32>left - ax), lanes)
+    // Edge functions ab, bc, ca without what changes from row to row.
+    const e0x = f32x4.mul(f32x4.splat(aby), px)
+    const e1x = f32x4.mul(f32x4.splat(bcy), f32x4.sub(px, f32x4.splat(abx)))
+    const e2x = f32x4.mul(f32x4.splat(acy), px)
+    const zAtX = f32x4.add(f32x4.splat(az), f32x4.mul(f32x4.splat(zx), px))
+    let row = depth + <usize>bottom * stride + (<usize>left << 2)
+    let py: f32 = <f32>bottom + <f32>0.5 - ay
+    if (steps < 4) {
+      for (let y = bottom; y <= top; y++) {
+        const e0 = f32x4.sub(f32x4.splat(abx * py), e0x)
+        const e1 = f32x4.sub(f32x4.splat(bcx * (py - aby)), e1x)
+        const e2 = f32x4.sub(e2x, f32x4.splat(acx * py))
+        const z = f32x4.add(zAtX, f32x4.splat(zy * py))
+        const inside = f32x4.ge(f32x4.pmin(f32x4.pmin(e0, e1), e2), zero)
+        const old = v128.load(row)
+        const near = f32x4.pmin(highest, f32x4.pmax(lowest, z))
+        v128.store(row, v128.bitselect(f32x4.pmax(old, near), old, inside))
+        py += 1
+        row += stride
+      }
+      continue
+    }
     const e0step = f32x4.splat(4 * aby)
     const e1step = f32x4.splat(4 * bcy)
-    const e2step = f32x4.splat(4 * cay)
+    const e2step = f32x4.splat(4 * acy)
     const zStep = f32x4.splat(4 * zx)
-    let row = depth + <usize>bottom * stride + (<usize>left << 2)
-    const steps = right - left
     for (let y = bottom; y <= top; y++) {
-      const py = <f32>y + half
-      let e0 = f32x4.sub(f32x4.splat(abx * (py - ay)), e0x)
-      let e1 = f32x4.sub(f32x4.splat(bcx * (py - by)), e1x)
-      let e2 = f32x4.sub(f32x4.splat(cax * (py - cy)), e2x)
-      let z = f32x4.add(zAtX, f32x4.splat(zy * (py - ay)))
+      let e0 = f32x4.sub(f32x4.splat(abx * py), e0x)
+      let e1 = f32x4.sub(f32x4.splat(bcx * (py - aby)), e1x)
+      let e2 = f32x4.sub(e2x, f32x4.splat(acx * py))
+      let z = f32x4.add(zAtX, f32x4.splat(zy * py))
       let at = row
       for (let x = 0; x <= steps; x += 4) {
         const inside = f32x4.ge(f32x4.pmin(f32x4.pmin(e0, e1), e2), zero)
@@ -230,10 +244,11 @@ export function draw(first: i32, count: i32, frontOnly: bool): void {
         }
         e0 = f32x4.sub(e0, e0step)
         e1 = f32x4.sub(e1, e1step)
-        e2 = f32x4.sub(e2, e2step)
+        e2 = f32x4.add(e2, e2step)
         z = f32x4.add(z, zStep)
         at += 16
       }
+      py += 1
       row += stride
     }
   }

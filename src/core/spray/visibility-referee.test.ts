@@ -1,9 +1,9 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import { BufferAttribute, BufferGeometry } from 'three'
 import { STLLoader } from 'three/addons/loaders/STLLoader.js'
 import { describe, expect, test } from 'vitest'
-import { figureFromGeometry, rayReferee } from '../../../scripts/bench/ray-referee.ts'
+import { figureFromGeometries, sentinelFigure, sentinelIsThere } from '../../../scripts/bench/bench-figures.ts'
+import { rayReferee } from '../../../scripts/bench/ray-referee.ts'
 import type { Figure } from '../mesh/figure.ts'
 import { add, directionFrom, dot, frameAround, scale, type Vec3 } from '../vec3.ts'
 import { createBakeKernel } from './bake-exposure.ts'
@@ -61,40 +61,11 @@ const KNOWN = fileURLToPath(new URL('../../../../shared/meshes/', import.meta.ur
 const fromStl = (name: string, heightMm: number, maxEdgeMm: number) => (): Figure => {
   const file = readFileSync(KNOWN + name)
   const bytes = file.buffer.slice(file.byteOffset, file.byteOffset + file.length) as ArrayBuffer
-  return figureFromGeometry(new STLLoader().parse(bytes), { heightMm, zUp: true, maxEdgeMm })
+  return figureFromGeometries([new STLLoader().parse(bytes)], { heightMm, zUp: true, maxEdgeMm })
 }
-/** The built-in figure as its file has it: each part a closed mesh in metres, +y up. */
-const SENTINEL = new URL('../../../models/sentinel.glb', import.meta.url)
-async function sentinel(): Promise<Figure> {
-  const { NodeIO } = await import('@gltf-transform/core')
-  const { ALL_EXTENSIONS } = await import('@gltf-transform/extensions')
-  const { MeshoptDecoder } = await import('meshoptimizer')
-  await MeshoptDecoder.ready
-  const io = new NodeIO().registerExtensions(ALL_EXTENSIONS).registerDependencies({ 'meshopt.decoder': MeshoptDecoder })
-  const file = await io.readBinary(new Uint8Array(readFileSync(SENTINEL)))
-  const positions: number[] = []
-  const triangles: number[] = []
-  for (const node of file.getRoot().listNodes()) {
-    const m = node.getWorldMatrix()
-    for (const primitive of node.getMesh()?.listPrimitives() ?? []) {
-      const first = positions.length / 3
-      const place = primitive.getAttribute('POSITION')!
-      for (let v = 0; v < place.getCount(); v++) {
-        const [x, y, z] = place.getElement(v, [0, 0, 0])
-        for (let r = 0; r < 3; r++) positions.push(m[r] * x + m[4 + r] * y + m[8 + r] * z + m[12 + r])
-      }
-      for (const t of primitive.getIndices()!.getArray()!) triangles.push(first + t)
-    }
-  }
-  const geometry = new BufferGeometry()
-  geometry.setAttribute('position', new BufferAttribute(new Float32Array(positions), 3))
-  geometry.setIndex(triangles)
-  return figureFromGeometry(geometry, { heightMm: 32, zUp: false, maxEdgeMm: 0.35 })
-}
-
 const CASES: readonly { name: string; there: boolean; load: () => Figure | Promise<Figure> }[] = [
   { name: 'procedural figure', there: true, load: procedural },
-  { name: 'built-in sentinel', there: existsSync(SENTINEL), load: sentinel },
+  { name: 'built-in sentinel', there: sentinelIsThere(), load: sentinelFigure },
   {
     name: 'knight, 32 mm',
     there: existsSync(`${KNOWN}knight_32mm.stl`),
