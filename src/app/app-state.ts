@@ -1,5 +1,5 @@
-import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
 import type { Figure } from '../core/mesh/figure.ts'
+import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
 import type { Problem } from '../core/problem.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { CoatId, PartId, TorchId } from '../core/recipe/recipe.ts'
@@ -34,7 +34,11 @@ export interface Session {
   readonly gesture: string | null
   readonly hover: Hover | null
   /** Reading a file or preparing a figure, or null. */
-  readonly intake: { readonly fileName: string; readonly stage: 'reading' | 'preparing'; readonly fraction: number } | null
+  readonly intake: {
+    readonly fileName: string
+    readonly stage: 'reading' | 'preparing'
+    readonly fraction: number
+  } | null
   /** The newest problem to show, or null; dismissed by the user or by the next success. */
   readonly problem: Problem | null
   /** A short sentence after something succeeded ('Saved'), or null. */

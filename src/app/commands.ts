@@ -1,5 +1,16 @@
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
-import type { Airbrush, CoatId, Mix, Paint, PaintId, PartId, PartState, Recipe, Torch, TorchId } from '../core/recipe/recipe.ts'
+import type {
+  Airbrush,
+  CoatId,
+  Mix,
+  Paint,
+  PaintId,
+  PartId,
+  PartState,
+  Recipe,
+  Torch,
+  TorchId,
+} from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
 import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
 import type { Preferences, Session, Side } from './app-state.ts'

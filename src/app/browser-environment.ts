@@ -1,0 +1,39 @@
+import { createStore, del, get, set } from 'idb-keyval'
+import { startBrowserWorker } from '../compute/start-browser-worker.ts'
+import type { AppEnvironment } from './app-environment.ts'
+
+/** The real thing: IndexedDB, module workers, the folder beside the page. */
+export function browserEnvironment(): AppEnvironment {
+  return {
+    storage: browserStorage(),
+    startWorker: startBrowserWorker,
+    cores: navigator.hardwareConcurrency || 2,
+    async fetchModel(fileName) {
+      const answer = await fetch(new URL(fileName, document.baseURI))
+      if (!answer.ok) throw new Error(`${fileName}: ${answer.status} ${answer.statusText}`)
+      return new Uint8Array(await answer.arrayBuffer())
+    },
+    clock: {
+      now: () => performance.now(),
+      after(ms, run) {
+        const timer = setTimeout(run, ms)
+        return () => clearTimeout(timer)
+      },
+    },
+    async sha256(bytes) {
+      const digest = await crypto.subtle.digest('SHA-256', bytes as Uint8Array<ArrayBuffer>)
+      return Array.from(new Uint8Array(digest), byte => byte.toString(16).padStart(2, '0')).join('')
+    },
+  }
+}
+
+function browserStorage(): AppEnvironment['storage'] {
+  // Opened on first use: where storage is switched off, opening throws, and that must reach the caller as a rejection.
+  let store: ReturnType<typeof createStore> | undefined
+  const opened = () => (store ??= createStore('greycoat', 'kept'))
+  return {
+    get: async key => get(key, opened()),
+    set: async (key, value) => set(key, value, opened()),
+    remove: async key => del(key, opened()),
+  }
+}

@@ -1,0 +1,164 @@
+import type { StoreApi } from 'zustand/vanilla'
+import type { Placement } from '../core/mesh/placement.ts'
+import { saveDocument, saveRecipe } from '../document/document-file.ts'
+import * as coats from '../document/edit-recipe.ts'
+import * as torches from '../document/edit-torches.ts'
+import { NAMED_VIEWS } from '../document/named-views.ts'
+import type { AppState, Session } from './app-state.ts'
+import type { Commands } from './commands.ts'
+import { type Editor, TYPING } from './edit-document.ts'
+
+/** What the commands cannot do by editing: reading files, asking the picture. */
+export type Work = Pick<Commands, 'openFiles' | 'openBuiltIn' | 'cancelIntake' | 'hover' | 'exportGlb'>
+
+export function createCommands(store: StoreApi<AppState>, editor: Editor, work: Work): Commands {
+  const { change, changeRecipe } = editor
+  const setSession = (patch: Partial<Session>) => store.setState(state => ({ session: { ...state.session, ...patch } }))
+  const recipe = () => editor.document().recipe
+
+  return {
+    undo: editor.undo,
+    redo: editor.redo,
+    endGesture: editor.endGesture,
+
+    ...work,
+    setPlacement(patch) {
+      change('Place figure', document => {
+        const placement = coats.patched(document.figure.placement, squared(document.figure.placement, patch))
+        if (placement === document.figure.placement) return document
+        return { ...document, figure: { ...document.figure, placement } }
+      })
+    },
+    setRefinement(patch) {
+      change('Refine edges', document => {
+        const refinement = coats.patched(document.figure.refinement, patch)
+        if (refinement === document.figure.refinement) return document
+        return { ...document, figure: { ...document.figure, refinement } }
+      })
+    },
+
+    addCoat(kind, paint) {
+      let made = ''
+      changeRecipe('Add coat', (r, nextId) => {
+        const added = coats.addCoat(r, kind, paint, nextId)
+        made = added.id
+        return added.recipe
+      })
+      setSession({ openCoat: made, selectedTorch: null })
+      return made
+    },
+    duplicateCoat(id) {
+      let made: string | null = null
+      changeRecipe('Duplicate coat', (r, nextId) => {
+        const copied = coats.duplicateCoat(r, id, nextId)
+        made = copied.id
+        return copied.recipe
+      })
+      if (made !== null) setSession({ openCoat: made, selectedTorch: null })
+    },
+    deleteCoat: id => changeRecipe('Delete coat', r => coats.deleteCoat(r, id)),
+    moveCoat: (id, toIndex) => changeRecipe('Move coat', r => coats.moveCoat(r, id, toIndex)),
+    renameCoat: (id, name) =>
+      changeRecipe('Rename coat', r => coats.changeCoat(r, id, c => coats.patched(c, { name }))),
+    hideCoat: (id, hidden) =>
+      changeRecipe(hidden ? 'Hide coat' : 'Show coat', r => coats.changeCoat(r, id, c => coats.patched(c, { hidden }))),
+    setCoatPaint: (id, paint) => changeRecipe('Change paint', r => coats.setCoatPaint(r, id, paint)),
+    setMix: (id, patch, gesture) =>
+      changeRecipe(
+        'Thin paint',
+        r => coats.changeCoat(r, id, c => coats.patched(c, { mix: coats.patched(c.mix, patch) })),
+        gesture,
+      ),
+    setAirbrush: (id, patch, gesture) =>
+      changeRecipe(
+        'Set airbrush',
+        r =>
+          coats.changeCoat(r, id, c =>
+            c.kind === 'mist' ? coats.patched(c, { airbrush: coats.patched(c.airbrush, patch) }) : c,
+          ),
+        gesture,
+      ),
+    setPasses: (id, passes, gesture) => changeRecipe('Set passes', r => coats.setPasses(r, id, passes), gesture),
+    setThickness: (id, thicknessUm, gesture) =>
+      changeRecipe(
+        'Set thickness',
+        r => coats.changeCoat(r, id, c => (c.kind === 'even' ? coats.patched(c, { thicknessUm }) : c)),
+        gesture,
+      ),
+    setPartState: (id, part, state) => changeRecipe('Change part', r => coats.setPartState(r, id, part, state)),
+    setPreshadeEnd: id => changeRecipe('Mark pre-shade', r => coats.setPreshadeEnd(r, id)),
+    setPrimer: patch => changeRecipe('Change primer', r => coats.setPrimer(r, patch)),
+    addPaint: paint => changeRecipe('Add paint', r => coats.addPaint(r, paint)),
+    setPaint: (id, patch) => changeRecipe('Change paint', r => coats.setPaint(r, id, patch)),
+    setRecipe: (next, label) => changeRecipe(label, () => next),
+    setNotes: notes => changeRecipe('Write notes', r => coats.patched(r, { notes }), TYPING),
+
+    addTorch(coat) {
+      let made: string | null = null
+      changeRecipe('Add torch', (r, nextId) => {
+        const added = torches.addTorch(r, coat, nextId)
+        made = added.id
+        return added.recipe
+      })
+      if (made === null) return ''
+      setSession({ openCoat: coat, selectedTorch: made })
+      return made
+    },
+    applyTorchSet: (coat, set) =>
+      changeRecipe('Place torches', (r, nextId) => torches.applyTorchSet(r, coat, set, nextId)),
+    duplicateTorch(id) {
+      let made: string | null = null
+      changeRecipe('Duplicate torch', (r, nextId) => {
+        const copied = torches.duplicateTorch(r, id, nextId)
+        made = copied.id
+        return copied.recipe
+      })
+      if (made !== null) setSession({ selectedTorch: made })
+    },
+    deleteTorch: id => changeRecipe('Delete torch', r => torches.deleteTorch(r, id)),
+    setTorch: (id, patch, gesture) => changeRecipe('Move torch', r => torches.patchTorch(r, id, patch), gesture),
+    linkTorch: (id, to) =>
+      changeRecipe(to === null ? 'Unlink torches' : 'Link torches', r => torches.linkTorches(r, id, to)),
+
+    setCamera: camera => editor.amend(document => coats.patched(document, { camera })),
+    goToView: view => editor.amend(document => coats.patched(document, { camera: NAMED_VIEWS[view] })),
+    setLook: look => change('Change look', document => coats.patched(document, { look })),
+    setLamp: lamp => change('Change lamp', document => coats.patched(document, { lamp })),
+    setCompare: (compare, gesture) => change('Compare', document => coats.patched(document, { compare }), gesture),
+    setThresholds: patch =>
+      change('Set thresholds', document =>
+        coats.patched(document, { thresholds: coats.patched(document.thresholds, patch) }),
+      ),
+
+    select: patch => setSession(patch),
+    dismissProblem: () => setSession({ problem: null }),
+    setPreferences: patch => store.setState(state => ({ preferences: { ...state.preferences, ...patch } })),
+
+    documentFile: () => ({
+      fileName: `${fileStem(recipe().name)}.greycoat.json`,
+      text: saveDocument(editor.document()),
+    }),
+    recipeFile: () => ({ fileName: `${fileStem(recipe().name)}.recipe.json`, text: saveRecipe(recipe()) }),
+    announce: notice => setSession({ notice }),
+  }
+}
+
+/** Front stays square to up: turning one into the line of the other turns the other as well. */
+function squared(before: Placement, patch: Partial<Placement>): Partial<Placement> {
+  const { up, front } = { ...before, ...patch }
+  if (up[1] !== front[1]) return patch
+  if (patch.front !== undefined && patch.up === undefined)
+    return { ...patch, up: before.front[1] === front[1] ? anotherAxis(front[1]) : before.front }
+  return { ...patch, front: before.up[1] === up[1] ? anotherAxis(up[1]) : before.up }
+}
+
+const anotherAxis = (letter: string): Placement['front'] => (letter === 'z' ? '+y' : '+z')
+
+/** Fit for a file name on every system. */
+const fileStem = (name: string): string =>
+  name
+    .normalize('NFKD')
+    .replace(/[^A-Za-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '')
+    .slice(0, 60)
+    .toLowerCase() || 'greycoat'

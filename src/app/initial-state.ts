@@ -1,0 +1,36 @@
+import { defaultDocument } from '../document/default-document.ts'
+import { startHistory } from '../document/history.ts'
+import type { AppState, Derived, Preferences, Session } from './app-state.ts'
+
+export const PREFERENCE_DEFAULTS: Preferences = { cautionsSeen: false, startSeen: false, readingFolded: false }
+
+const session: Session = {
+  ready: false,
+  openCoat: null,
+  selectedTorch: null,
+  gesture: null,
+  hover: null,
+  intake: null,
+  problem: null,
+  notice: null,
+  dialog: null,
+  startStep: 0,
+}
+
+export const NOTHING_DERIVED: Derived = {
+  figure: null,
+  file: null,
+  notes: [],
+  sides: { main: null, other: null },
+  readings: { main: null, other: null },
+  meanDeltaE: null,
+  progress: null,
+  depositMaxUm: 0,
+}
+
+export const initialState = (): AppState => ({
+  history: startHistory(defaultDocument()),
+  preferences: PREFERENCE_DEFAULTS,
+  session,
+  derived: NOTHING_DERIVED,
+})
