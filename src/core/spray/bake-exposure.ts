@@ -15,7 +15,7 @@ export interface BakeQuality {
 }
 
 /** While a torch is dragged: within 5 % of `REFINED` on average, occlusion included. */
-export const COARSE: BakeQuality = { directions: 6, bufferSize: 512 }
+export const COARSE: BakeQuality = { directions: 12, bufferSize: 512 }
 /** When the hand rests. */
 export const REFINED: BakeQuality = { directions: 64, bufferSize: 'auto' }
 
@@ -125,6 +125,9 @@ export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDep
   }
 }
 
+/** A nozzle sees the near side of the figure larger than the far side: more pixels for the same fineness throughout. */
+const NOZZLE_FINER = 4 / 3
+
 function bakeEmitter(
   figure: Figure,
   kernel: DepthKernel,
@@ -135,7 +138,9 @@ function bakeEmitter(
 ): void {
   pollStop()
   kernel.begin(
-    emitter.kind === 'parallel' ? parallelView(emitter.toward, group.box, size) : nozzleView(emitter, group.box, size),
+    emitter.kind === 'parallel'
+      ? parallelView(emitter.toward, group.box, size)
+      : nozzleView(emitter, group.box, Math.ceil(NOZZLE_FINER * size)),
   )
   for (const { firstVertex, vertexCount } of group.ranges) kernel.project(firstVertex, vertexCount)
   for (const { firstTriangle, triangleCount, closed } of group.ranges) {

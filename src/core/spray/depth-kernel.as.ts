@@ -37,12 +37,13 @@ let height: i32 = 0
 
 let biasPixels: f32 = 0
 let biasCurve: f32 = 0
-let biasMaxTan: f32 = 0
+let biasMaxTan2: f32 = 0
+let maxSlope: f32 = 0
 
 export function place(
   px: usize, py: usize, pz: usize, nx: usize, ny: usize, nz: usize,
   triangleAt: usize, screenAt: usize, exposureAt: usize, visibilityAt: usize, depthAt: usize,
-  pixels: f32, curve: f32, maxTan: f32,
+  pixels: f32, curve: f32, maxTan2: f32, steepest: f32,
 ): void {
   positionX = px
   positionY = py
@@ -57,7 +58,8 @@ export function place(
   depth = depthAt
   biasPixels = pixels
   biasCurve = curve
-  biasMaxTan = maxTan
+  biasMaxTan2 = maxTan2
+  maxSlope = steepest
 }
 
 export function begin(
@@ -282,11 +284,10 @@ function visibleShare(vertex: usize, nx: f32, ny: f32, nz: f32): f32 {
   const tanX = (nx * rightX + ny * rightY + nz * rightZ) * inverse
   const tanY = (nx * upX + ny * upY + nz * upZ) * inverse
   const tan2 = tanX * tanX + tanY * tanY
-  const most = biasMaxTan * biasMaxTan
   let slopeX = tanX * unit
   let slopeY = tanY * unit
-  if (tan2 > most) {
-    const keep = biasMaxTan / sqrt<f32>(tan2)
+  if (tan2 > maxSlope * maxSlope) {
+    const keep = maxSlope / sqrt<f32>(tan2)
     slopeX *= keep
     slopeY *= keep
   }
@@ -294,27 +295,120 @@ function visibleShare(vertex: usize, nx: f32, ny: f32, nz: f32): f32 {
   const v = sy - floorY
   const at = depth + (<usize>(y * width + x) << 2)
   const above = at + (<usize>width << 2)
-  const limit = sz + unit * (biasPixels + biasCurve * min<f32>(tan2, most)) - slopeX * u - slopeY * v
+  const limit = sz + unit * (biasPixels + biasCurve * min<f32>(tan2, biasMaxTan2)) - slopeX * u - slopeY * v
   let share: f32 = 0
   if (load<f32>(at) <= limit) share += (1 - u) * (1 - v)
   if (load<f32>(at, 4) <= limit + slopeX) share += u * (1 - v)
   if (load<f32>(above) <= limit + slopeY) share += (1 - u) * v
   if (load<f32>(above, 4) <= limit + slopeX + slopeY) share += u * v
-  return share
+  return min<f32>(1, max<f32>(0, 2 * share - <f32>0.5))
 }
 
-export function addParallel(first: i32, count: i32, weight: f32): void {
-  const end = <usize>first + <usize>count
-  for (let vertex = <usize>first; vertex < end; vertex++) {
-    const nx = load<f32>(normalX + (vertex << 2))
-    const ny = load<f32>(normalY + (vertex << 2))
-    const nz = load<f32>(normalZ + (vertex << 2))
-    const cosGamma = nx * towardX + ny * towardY + nz * towardZ
-    if (cosGamma > 0) {
-      const at = exposure + (vertex << 2)
-      store<f32>(at, load<f32>(at) + weight * cosGamma * visibleShare(vertex, nx, ny, nz))
-    }
+// @ts-ignore: decorator
+@inline
+function addOne(vertex: usize, weight: f32): void {
+  const nx = load<f32>(normalX + (vertex << 2))
+  const ny = load<f32>(normalY + (vertex << 2))
+  const nz = load<f32>(normalZ + (vertex << 2))
+  const cosGamma = nx * towardX + ny * towardY + nz * towardZ
+  if (cosGamma > 0) {
+    const at = exposure + (vertex << 2)
+    store<f32>(at, load<f32>(at) + weight * cosGamma * visibleShare(vertex, nx, ny, nz))
   }
+}
+
+/** Four vertices at a time; the same steps as `visibleShare` of a parallel view. */
+export function addParallel(first: i32, count: i32, weight: f32): void {
+  const tx = f32x4.splat(towardX)
+  const ty = f32x4.splat(towardY)
+  const tz = f32x4.splat(towardZ)
+  const rx = f32x4.splat(rightX)
+  const ry = f32x4.splat(rightY)
+  const rz = f32x4.splat(rightZ)
+  const ux = f32x4.splat(upX)
+  const uy = f32x4.splat(upY)
+  const uz = f32x4.splat(upZ)
+  const zero = f32x4.splat(0)
+  const one = f32x4.splat(1)
+  const half = f32x4.splat(0.5)
+  const least = f32x4.splat(1e-6)
+  const most = f32x4.splat(biasMaxTan2)
+  const maxTan = f32x4.splat(maxSlope)
+  const unit = f32x4.splat(pixel)
+  const still = f32x4.splat(biasPixels)
+  const curve = f32x4.splat(biasCurve)
+  const weights = f32x4.splat(weight)
+  const stride = i32x4.splat(width)
+  const firstPixel = i32x4.splat(1)
+  const lastX = i32x4.splat(width - 3)
+  const lastY = i32x4.splat(height - 3)
+  const rowBytes = <usize>width << 2
+  let vertex = <usize>first
+  const end = vertex + <usize>count
+  for (; vertex + 4 <= end; vertex += 4) {
+    const four = vertex << 2
+    const nx = v128.load(normalX + four)
+    const ny = v128.load(normalY + four)
+    const nz = v128.load(normalZ + four)
+    const cosGamma = f32x4.add(f32x4.add(f32x4.mul(nx, tx), f32x4.mul(ny, ty)), f32x4.mul(nz, tz))
+    const facing = f32x4.gt(cosGamma, zero)
+    if (!v128.any_true(facing)) continue
+
+    const s = screen + (vertex << 4)
+    const s0 = v128.load(s)
+    const s1 = v128.load(s, 16)
+    const s2 = v128.load(s, 32)
+    const s3 = v128.load(s, 48)
+    const xy01 = v128.shuffle<f32>(s0, s1, 0, 4, 1, 5)
+    const xy23 = v128.shuffle<f32>(s2, s3, 0, 4, 1, 5)
+    const sx = f32x4.sub(v128.shuffle<f32>(xy01, xy23, 0, 1, 4, 5), half)
+    const sy = f32x4.sub(v128.shuffle<f32>(xy01, xy23, 2, 3, 6, 7), half)
+    const sz = v128.shuffle<f32>(v128.shuffle<f32>(s0, s1, 2, 6, 2, 6), v128.shuffle<f32>(s2, s3, 2, 6, 2, 6), 0, 1, 4, 5)
+    const floorX = f32x4.floor(sx)
+    const floorY = f32x4.floor(sy)
+    const u = f32x4.sub(sx, floorX)
+    const v = f32x4.sub(sy, floorY)
+    // The picture is fitted to the figure with a rim, so the clamp only keeps bad numbers inside of memory.
+    const x = i32x4.min_s(i32x4.max_s(i32x4.trunc_sat_f32x4_s(floorX), firstPixel), lastX)
+    const y = i32x4.min_s(i32x4.max_s(i32x4.trunc_sat_f32x4_s(floorY), firstPixel), lastY)
+    const at = i32x4.shl(i32x4.add(i32x4.mul(y, stride), x), 2)
+    const p0 = depth + <usize>i32x4.extract_lane(at, 0)
+    const p1 = depth + <usize>i32x4.extract_lane(at, 1)
+    const p2 = depth + <usize>i32x4.extract_lane(at, 2)
+    const p3 = depth + <usize>i32x4.extract_lane(at, 3)
+    const below01 = v128.shuffle<f32>(v128.load64_zero(p0), v128.load64_zero(p1), 0, 4, 1, 5)
+    const below23 = v128.shuffle<f32>(v128.load64_zero(p2), v128.load64_zero(p3), 0, 4, 1, 5)
+    const above01 = v128.shuffle<f32>(v128.load64_zero(p0 + rowBytes), v128.load64_zero(p1 + rowBytes), 0, 4, 1, 5)
+    const above23 = v128.shuffle<f32>(v128.load64_zero(p2 + rowBytes), v128.load64_zero(p3 + rowBytes), 0, 4, 1, 5)
+
+    const inverse = f32x4.div(one, f32x4.pmax(cosGamma, least))
+    const nRight = f32x4.add(f32x4.add(f32x4.mul(nx, rx), f32x4.mul(ny, ry)), f32x4.mul(nz, rz))
+    const nUp = f32x4.add(f32x4.add(f32x4.mul(nx, ux), f32x4.mul(ny, uy)), f32x4.mul(nz, uz))
+    const tanX = f32x4.neg(f32x4.mul(nRight, inverse))
+    const tanY = f32x4.neg(f32x4.mul(nUp, inverse))
+    const tan2 = f32x4.pmin(f32x4.splat(1e12), f32x4.add(f32x4.mul(tanX, tanX), f32x4.mul(tanY, tanY)))
+    const keep = f32x4.mul(unit, f32x4.pmin(one, f32x4.div(maxTan, f32x4.sqrt(f32x4.pmax(tan2, least)))))
+    const slopeX = f32x4.mul(tanX, keep)
+    const slopeY = f32x4.mul(tanY, keep)
+    const bias = f32x4.mul(unit, f32x4.add(still, f32x4.mul(curve, f32x4.pmin(tan2, most))))
+    const here = f32x4.sub(f32x4.sub(f32x4.add(sz, bias), f32x4.mul(slopeX, u)), f32x4.mul(slopeY, v))
+    const across = f32x4.add(here, slopeX)
+    const u1 = f32x4.sub(one, u)
+    const v1 = f32x4.sub(one, v)
+    const hereUp = f32x4.add(here, slopeY)
+    const acrossUp = f32x4.add(across, slopeY)
+    const d00 = v128.shuffle<f32>(below01, below23, 0, 1, 4, 5)
+    const d10 = v128.shuffle<f32>(below01, below23, 2, 3, 6, 7)
+    const d01 = v128.shuffle<f32>(above01, above23, 0, 1, 4, 5)
+    const d11 = v128.shuffle<f32>(above01, above23, 2, 3, 6, 7)
+    const low = f32x4.add(v128.and(f32x4.le(d00, here), u1), v128.and(f32x4.le(d10, across), u))
+    const up = f32x4.add(v128.and(f32x4.le(d01, hereUp), u1), v128.and(f32x4.le(d11, acrossUp), u))
+    const soft = f32x4.add(f32x4.mul(low, v1), f32x4.mul(up, v))
+    const share = f32x4.pmin(one, f32x4.pmax(zero, f32x4.sub(f32x4.add(soft, soft), half)))
+    const gain = v128.and(f32x4.mul(f32x4.mul(weights, cosGamma), share), facing)
+    v128.store(exposure + four, f32x4.add(v128.load(exposure + four), gain))
+  }
+  for (; vertex < end; vertex++) addOne(vertex, weight)
 }
 
 export function findVisibility(first: i32, count: i32): void {

@@ -49,10 +49,12 @@ export const EMPTY_DEPTH = -1.6947394e38
 
 /**
  * When a vertex counts as hidden at a pixel: the buffer is nearer to the source there than the vertex's own tangent
- * plane by more than  pixel · (BIAS_PIXELS + BIAS_CURVE · tan²γ),  tan γ ≤ BIAS_MAX_TAN.
+ * plane by more than  pixel · (BIAS_PIXELS + BIAS_CURVE · min(tan²γ, BIAS_MAX_TAN2)).
  * The plane takes away the slope of the surface itself; what is left grows with 1 + tan²γ, because facets beside the
  * vertex are turned against its normal by a few degrees. Found by trial against rays, see docs/models/spray.md.
  */
 export const BIAS_PIXELS = 1.5
-export const BIAS_CURVE = 0.1
-export const BIAS_MAX_TAN = 10
+export const BIAS_CURVE = 0.07
+export const BIAS_MAX_TAN2 = 100
+/** Steeper tangent planes are taken to be this steep. */
+export const MAX_SLOPE = 40

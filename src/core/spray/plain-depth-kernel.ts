@@ -1,5 +1,13 @@
 import type { Figure } from '../mesh/figure.ts'
-import { BIAS_CURVE, BIAS_MAX_TAN, BIAS_PIXELS, type DepthKernel, type DepthView, EMPTY_DEPTH } from './depth-kernel.ts'
+import {
+  BIAS_CURVE,
+  BIAS_MAX_TAN2,
+  BIAS_PIXELS,
+  type DepthKernel,
+  type DepthView,
+  EMPTY_DEPTH,
+  MAX_SLOPE,
+} from './depth-kernel.ts'
 
 /** The reference twin of the depth kernel, and the fallback where there is no WebAssembly. */
 export function createPlainDepthKernel(figure: Pick<Figure, 'positions' | 'normals' | 'triangles'>): DepthKernel {
@@ -97,7 +105,8 @@ export function createPlainDepthKernel(figure: Pick<Figure, 'positions' | 'norma
   }
 
   /**
-   * Share of the four pixels around the vertex (bilinear) at which nothing is nearer than its tangent plane.
+   * Share of the four pixels around the vertex (bilinear) at which nothing is nearer than its tangent plane, edges
+   * half a pixel wide: one pixel of four that disagrees is more often a neighbouring wall than a shadow.
    * @param cosGamma > 0
    */
   function visibleShare(vertex: number): number {
@@ -133,10 +142,10 @@ export function createPlainDepthKernel(figure: Pick<Figure, 'positions' | 'norma
     const tanX = -nRight * inverse
     const tanY = -nUp * inverse
     const tan2 = tanX * tanX + tanY * tanY
-    const keep = Math.min(1, BIAS_MAX_TAN / Math.sqrt(tan2 + 1e-12))
+    const keep = Math.min(1, MAX_SLOPE / Math.sqrt(tan2 + 1e-12))
     const slopeX = tanX * keep * unit
     const slopeY = tanY * keep * unit
-    const bias = unit * (BIAS_PIXELS + BIAS_CURVE * Math.min(tan2, BIAS_MAX_TAN * BIAS_MAX_TAN))
+    const bias = unit * (BIAS_PIXELS + BIAS_CURVE * Math.min(tan2, BIAS_MAX_TAN2))
     const u = sx - x
     const v = sy - y
     const at = y * width + x
@@ -146,7 +155,7 @@ export function createPlainDepthKernel(figure: Pick<Figure, 'positions' | 'norma
     if (depth[at + 1] <= limit + slopeX) share += u * (1 - v)
     if (depth[at + width] <= limit + slopeY) share += (1 - u) * v
     if (depth[at + width + 1] <= limit + slopeX + slopeY) share += u * v
-    return share
+    return Math.min(1, Math.max(0, 2 * share - 0.5))
   }
 
   return {

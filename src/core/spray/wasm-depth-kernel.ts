@@ -1,6 +1,6 @@
 import type { Figure } from '../mesh/figure.ts'
 import { DEPTH_KERNEL_BASE64 } from './depth-kernel.generated.ts'
-import { BIAS_CURVE, BIAS_MAX_TAN, BIAS_PIXELS, type DepthKernel } from './depth-kernel.ts'
+import { BIAS_CURVE, BIAS_MAX_TAN2, BIAS_PIXELS, type DepthKernel, MAX_SLOPE } from './depth-kernel.ts'
 
 interface KernelExports {
   place(...addresses: number[]): void
@@ -13,7 +13,10 @@ interface KernelExports {
 
 let compiled: WebAssembly.Module | null | undefined
 
-/** Under 4 kB: compiled at once, also on a page's main thread. null where there is no WebAssembly with SIMD. */
+/**
+ * A few kB, compiled at once; meant for workers (old engines refuse more than 4 kB on a page's main thread).
+ * null where there is no WebAssembly with SIMD.
+ */
 function kernelModule(): WebAssembly.Module | null {
   if (compiled === undefined) {
     try {
@@ -74,7 +77,8 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
     depthAt,
     BIAS_PIXELS,
     BIAS_CURVE,
-    BIAS_MAX_TAN,
+    BIAS_MAX_TAN2,
+    MAX_SLOPE,
   )
 
   const columnAt = (at: number) => new Float32Array(memory.buffer, at, count)
