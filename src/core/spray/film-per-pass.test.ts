@@ -100,6 +100,16 @@ describe('film of one pass', () => {
     expect(at(90).directUm / at(0).directUm).toBeCloseTo(2 / Math.PI, 9)
   })
 
+  test.each<Torch['sweep']>([
+    { kind: 'still', secondsPerPass: 1 },
+    { kind: 'area', radiusMm: 8 },
+    { kind: 'arc', spanDegrees: 40 },
+  ])('no mist is spread over a whole figure by a torch that sprays one place: %j', sweep => {
+    const film = filmOfPass({ ...TORCH, sweep }, AIRBRUSH_DEFAULTS, mix(1, 2), 0.35)
+    expect(film.diffuseUm).toBe(0)
+    expect(film.directUm).toBeGreaterThan(0)
+  })
+
   test('five drops of thinner instead of two double the passes for the same build (arithmetic of C22)', () => {
     const film = (n: number) => filmPerPassUm(TORCH, EXACT, mix(1, n), 0.35)
     expect(film(2) / film(5)).toBeCloseTo(2, 9)

@@ -39,8 +39,9 @@ export function filmOfPass(
   const turn = turnResponse(torch)
   return {
     directUm: wetUm * (1 - airbrush.diffuseShare) * solids.total,
-    // The mist takes no notice of which way the surface is turned.
-    diffuseUm: turn > 0 ? (wetUm / turn) * airbrush.diffuseShare * solids.total : 0,
+    // The mist takes no notice of which way the surface is turned. Only a sweep of the whole figure wraps it in mist;
+    // of the others it would settle near the beam, by a law that we do not know.
+    diffuseUm: torch.sweep.kind === 'figure' && turn > 0 ? (wetUm / turn) * airbrush.diffuseShare * solids.total : 0,
     wetUm: wetUm * (1 - airbrush.diffuseShare),
     paintShare: solids.total > 0 ? solids.paint / solids.total : 0,
   }
