@@ -10,8 +10,6 @@ export interface AppEnvironment {
   /** A file of the folder of built-in figures: 'figures.json', 'sentinel.glb'. Throws where it is not there. */
   readonly fetchModel: (fileName: string) => Promise<Uint8Array>
   readonly clock: Clock
-  /** 64 lowercase hexadecimal digits. */
-  readonly sha256: (bytes: Uint8Array) => Promise<string>
 }
 
 /** Plain values by key, kept in this browser. Every call may reject. */

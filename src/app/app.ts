@@ -1,26 +1,101 @@
 import { createStore, type StoreApi } from 'zustand/vanilla'
+import { createBakePool, poolSize } from '../compute/bake-pool.ts'
+import { ProblemError } from '../core/problem.ts'
+import { openDocument } from '../document/document-file.ts'
+import { startHistory } from '../document/history.ts'
 import type { AppEnvironment } from './app-environment.ts'
-import type { AppState } from './app-state.ts'
+import type { AppState, Session } from './app-state.ts'
+import { type Autosave, createAutosave } from './autosave.ts'
 import type { Commands } from './commands.ts'
-import { createCommands, type Work } from './create-commands.ts'
+import { createCommands } from './create-commands.ts'
 import { createEditor } from './edit-document.ts'
+import { createFigureWork } from './figure-work.ts'
 import { initialState } from './initial-state.ts'
+import { keptWork } from './kept-work.ts'
+import { createPicture } from './picture.ts'
 
 export interface App {
   readonly store: StoreApi<AppState>
   readonly commands: Commands
+  /** Resolves when the last work, or the demo, stands or has failed to. */
+  readonly started: Promise<void>
+  /** Writes what waits to be kept: call it when the page is hidden. */
+  saveNow(): Promise<void>
+  /** Ends every worker and timer. */
+  close(): void
 }
 
 /** The whole app without a page: main.tsx hands it the browser, tests hand it stand-ins. */
-export function createApp(_environment: AppEnvironment): App {
+export function createApp(environment: AppEnvironment): App {
   const store = createStore<AppState>(initialState)
   const editor = createEditor(store)
-  const work: Work = {
-    openFiles: async () => {},
-    openBuiltIn: async () => {},
-    cancelIntake: () => {},
-    hover: () => {},
-    exportGlb: async () => ({ fileName: 'figure.glb', bytes: new Uint8Array() }),
+  const setSession = (patch: Partial<Session>) => store.setState(state => ({ session: { ...state.session, ...patch } }))
+
+  const bakers = poolSize(environment.cores)
+  const picture = createPicture(
+    environment,
+    store,
+    createBakePool(bakers, () => environment.startWorker('bake')),
+  )
+  const figures = createFigureWork(environment, store, editor, 1 + bakers, picture.setFigure)
+  const kept = keptWork(environment.storage)
+  let autosave: Autosave | null = null
+  let closed = false
+
+  // Only what feeds the picture wakes it: hovering, dialogs and progress come far more often.
+  const unsubscribe = store.subscribe((state, before) => {
+    if (!state.session.ready) return
+    if (state.history.present.figure !== before.history.present.figure) void figures.follow()
+    if (state.history.present !== before.history.present || state.session.gesture !== before.session.gesture)
+      picture.wake()
+  })
+
+  async function start(): Promise<void> {
+    const [text, preferences, figure] = await Promise.all([kept.document(), kept.preferences(), kept.figure()])
+    if (closed) return
+    if (figure) figures.remember(figure.key, figure.file)
+    const opened = text === null ? null : openDocument(text, 'your last work')
+    store.setState(state => ({
+      preferences: { ...state.preferences, ...preferences },
+      history: opened?.ok ? startHistory(opened.value) : state.history,
+      session: { ...state.session, problem: opened && !opened.ok ? opened.problem : null },
+    }))
+    autosave = createAutosave(store, kept, environment, figures.fileOf, figure?.key ?? null)
+    await figures.follow()
+    if (closed) return
+    setSession({ ready: true })
+    // What was changed while the figure was still being read.
+    void figures.follow()
+    picture.wake()
   }
-  return { store, commands: createCommands(store, editor, work) }
+
+  const commands = createCommands(store, editor, {
+    openFiles: figures.openFiles,
+    openBuiltIn: figures.openBuiltIn,
+    cancelIntake: figures.cancelIntake,
+    hover: picture.hover,
+    async exportGlb(side) {
+      const { derived, history } = store.getState()
+      if (!derived.figure) throw new ProblemError({ code: 'internal', detail: 'there is no figure yet' })
+      const { source } = history.present.figure
+      const name = source.kind === 'file' ? source.fileName.replace(/\.[^.]*$/, '') : source.name
+      return { fileName: `${name}-painted.glb`, bytes: await picture.exportGlb(side) }
+    },
+  })
+
+  return {
+    store,
+    commands,
+    started: start().catch((thrown: unknown) => {
+      setSession({ ready: true, problem: { code: 'internal', detail: String(thrown) } })
+    }),
+    saveNow: async () => autosave?.saveNow(),
+    close() {
+      closed = true
+      unsubscribe()
+      autosave?.close()
+      figures.close()
+      picture.close()
+    },
+  }
 }

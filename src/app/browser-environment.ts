@@ -20,10 +20,6 @@ export function browserEnvironment(): AppEnvironment {
         return () => clearTimeout(timer)
       },
     },
-    async sha256(bytes) {
-      const digest = await crypto.subtle.digest('SHA-256', bytes as Uint8Array<ArrayBuffer>)
-      return Array.from(new Uint8Array(digest), byte => byte.toString(16).padStart(2, '0')).join('')
-    },
   }
 }
 

@@ -1,4 +1,145 @@
-export type WorkerRole = 'intake' | 'bake' | 'paint'
+import type { Figure } from '../core/mesh/figure.ts'
+import type { Axis, FileFormat, IntakeNote, LengthUnit } from '../core/mesh/file-mesh.ts'
+import type { Placement, Refinement } from '../core/mesh/placement.ts'
+import type { Problem } from '../core/problem.ts'
+import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
+import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
+import type { Emitter } from '../core/spray/emitters.ts'
+import type { Camera, Look } from '../document/document.ts'
+
+/** Every call a worker answers, by role. Adding a row does not compile until both ends handle it. */
+export interface IntakeCalls {
+  /** Parses and welds; the mesh stays in the worker for `placeFigure`. */
+  readFile: {
+    request: {
+      readonly fileName: string
+      /** Read in the worker: the page never holds the bytes. */
+      readonly content: Blob
+      /** Files that came with it, by name. */
+      readonly sideFiles: ReadonlyMap<string, Blob>
+    }
+    reply: FileFacts
+  }
+  /** The read file as a figure, and as many copies of it as other workers need, so that nobody else copies. */
+  placeFigure: {
+    request: { readonly placement: Placement; readonly refinement: Refinement; readonly copies: number }
+    reply: { readonly figure: Figure; readonly copies: readonly Figure[]; readonly notes: readonly IntakeNote[] }
+  }
+}
+
+export interface FileFacts {
+  /** Of the file itself, 64 lowercase hexadecimal digits. */
+  readonly sha256: string
+  readonly format: FileFormat
+  readonly statedUnit: LengthUnit | null
+  readonly statedUp: Axis | null
+  readonly triangles: number
+  readonly extents: readonly [number, number, number]
+  readonly notes: readonly IntakeNote[]
+  readonly guess: Placement
+}
+
+export interface BakeCalls {
+  /** Replaces the figure that was kept before. */
+  keepFigure: { request: { readonly figure: Figure }; reply: { readonly bytes: number } }
+  /** Exposure of these emitters alone: V floats, to be added to what the other workers find. */
+  bakeEmitters: {
+    request: {
+      readonly figureId: string
+      readonly partStates: Readonly<Record<PartId, PartState>>
+      readonly emitters: readonly Emitter[]
+      readonly bufferSize: number | 'auto'
+    }
+    reply: { readonly exposure: Float32Array }
+  }
+}
+
+export interface PaintCalls {
+  /** Replaces the figure and forgets every field of the one before. */
+  keepFigure: { request: { readonly figure: Figure }; reply: { readonly bytes: number } }
+  /** Adds the shares of one field up and keeps the sum under its key, in the place of a coarser one. */
+  keepField: {
+    request: { readonly figureId: string; readonly key: FieldKey; readonly shares: readonly Float32Array[] }
+    reply: { readonly bytes: number }
+  }
+  dropFields: { request: { readonly keys: readonly FieldKey[] }; reply: { readonly dropped: number } }
+  /** Deposits and colours of one side; both stay here for `read` and `layersAt`. */
+  paint: {
+    request: {
+      readonly figureId: string
+      readonly side: SideName
+      readonly recipe: Recipe
+      readonly ground: Ground
+      readonly look: Look
+    }
+    reply: { readonly linearRgb: Float32Array; readonly depositMaxUm: number }
+  }
+  /** Readings of what was painted last on each side, from this camera. */
+  read: {
+    request: {
+      readonly figureId: string
+      readonly camera: Camera
+      readonly thresholds: { readonly light: number; readonly dark: number }
+      readonly sides: readonly SideName[]
+    }
+    reply: {
+      readonly main: ViewReading | null
+      readonly other: ViewReading | null
+      readonly meanDeltaE: number | null
+    }
+  }
+  /** The figure with the colours that were painted last on that side, whatever look is shown. */
+  exportGlb: { request: { readonly figureId: string; readonly side: SideName }; reply: { readonly bytes: Uint8Array } }
+  /** The stack under a point of a triangle, or null where that side was not painted yet. */
+  layersAt: {
+    request: { readonly figureId: string; readonly side: SideName; readonly at: SurfacePoint | ViewPoint }
+    reply: { readonly partId: PartId; readonly layers: readonly FilmLayer[] } | null
+  }
+}
+
+export type SideName = 'main' | 'other'
+/** Names an exposure or openness field: see `torchFieldKey`. */
+export type FieldKey = string
+/** What lies under the coats: the recipe's own primer and pre-shade, or one grey in the pre-shade's place. */
+export type Ground = { readonly kind: 'preshade' } | { readonly kind: 'flat'; readonly greyY: number | null }
+
+/** A place on the figure: a triangle and shares of its three corners. */
+export interface SurfacePoint {
+  readonly triangle: number
+  readonly shares: readonly [number, number, number]
+}
+
+/** A place in a picture of the figure: shares of its width and height from the left and from the top. */
+export interface ViewPoint {
+  readonly camera: Camera
+  readonly u: number
+  readonly v: number
+  /** Width over height of the picture. */
+  readonly aspect: number
+  readonly zoom: number
+}
+
+export interface CallsOf {
+  intake: IntakeCalls
+  bake: BakeCalls
+  paint: PaintCalls
+}
+
+export type WorkerRole = keyof CallsOf
+export type CallName<R extends WorkerRole> = keyof CallsOf[R] & string
+type Row = { request: unknown; reply: unknown }
+export type RequestOf<R extends WorkerRole, N extends CallName<R>> = (CallsOf[R][N] & Row)['request']
+export type ReplyOf<R extends WorkerRole, N extends CallName<R>> = (CallsOf[R][N] & Row)['reply']
+
+export type ToWorker =
+  | { readonly type: 'call'; readonly id: number; readonly name: string; readonly request: unknown }
+  | { readonly type: 'cancel'; readonly id: number }
+
+export type FromWorker =
+  | { readonly type: 'progress'; readonly id: number; readonly fraction: number }
+  | { readonly type: 'reply'; readonly id: number; readonly reply: unknown }
+  | { readonly type: 'problem'; readonly id: number; readonly problem: Problem }
+  | { readonly type: 'cancelled'; readonly id: number }
 
 /** What Worker, MessagePort and a test double have in common. */
 export interface Port {

@@ -1,0 +1,466 @@
+import type { StoreApi } from 'zustand/vanilla'
+import type { BakePool } from '../compute/bake-pool.ts'
+import { type ComputeClient, createComputeClient, isCancelled } from '../compute/compute-client.ts'
+import { emittersFor, type FieldNeed, fieldsNeeded } from '../compute/fields-needed.ts'
+import type { Ground, SideName } from '../compute/protocol.ts'
+import type { Figure } from '../core/mesh/figure.ts'
+import { ProblemError, problemOf } from '../core/problem.ts'
+import type { Recipe } from '../core/recipe/recipe.ts'
+import { type BakeQuality, COARSE, REFINED } from '../core/spray/bake-exposure.ts'
+import type { GreycoatDocument, Look } from '../document/document.ts'
+import type { AppEnvironment } from './app-environment.ts'
+import type { AppState, Derived, Side } from './app-state.ts'
+import { FieldIndex, type FieldQuality } from './field-index.ts'
+
+/** How long a hand that still holds a torch must rest before the answer is refined, ms. */
+const REST_MS = 120
+/** How long the camera must rest before the view is read, ms. */
+const CAMERA_REST_MS = 150
+/** Fields kept at most, bytes: 400 of a figure of 300,000 vertices. */
+const FIELD_LIMIT_BYTES = 512 * 2 ** 20
+
+/** How often in a row a worker that dies is started again. */
+const CRASH_LIMIT = 3
+
+/** Keeps what is drawn and read up to date with the document. */
+export interface Picture {
+  /** @param copies one for the paint worker, then one a bake worker; they are moved */
+  setFigure(figure: Figure, copies: readonly Figure[]): void
+  /** The document or the gesture changed: answers coarsely at once, refines when the hand rests. */
+  wake(): void
+  hover(at: HoverPlace | null): void
+  exportGlb(side: Side): Promise<Uint8Array>
+  close(): void
+}
+
+export interface HoverPlace {
+  readonly side: Side
+  readonly u: number
+  readonly v: number
+  readonly x: number
+  readonly y: number
+  /** Width over height of that side's view, and how much it is magnified. */
+  readonly aspect?: number | undefined
+  readonly zoom?: number | undefined
+}
+
+export function createPicture(
+  { startWorker, clock }: Pick<AppEnvironment, 'startWorker' | 'clock'>,
+  store: StoreApi<AppState>,
+  pool: BakePool,
+): Picture {
+  const fields = new FieldIndex(FIELD_LIMIT_BYTES)
+  let figure: Figure | null = null
+  /** Aborted when the figure is replaced: everything under way is about the old one. */
+  let figureGone = new AbortController()
+  let closed = false
+
+  /** Crashes since anything was painted: what keeps crashing is not started for ever. */
+  let crashes = 0
+
+  const startPaint = (): ComputeClient<'paint'> =>
+    createComputeClient<'paint'>(startWorker('paint'), () => {
+      if (closed || ++crashes > CRASH_LIMIT) return
+      paintWorker = startPaint()
+      forget()
+      if (!figure) return
+      paintWorker.call('keepFigure', { figure }).catch(report)
+      wake()
+    })
+  let paintWorker = startPaint()
+
+  const document = () => store.getState().history.present
+  const setDerived = (patch: Partial<Derived>) => store.setState(state => ({ derived: { ...state.derived, ...patch } }))
+
+  function report(thrown: unknown): void {
+    if (isCancelled(thrown)) return
+    const problem = problemOf(thrown)
+    store.setState(state => ({ session: { ...state.session, problem } }))
+  }
+
+  function forget(): void {
+    fields.clear()
+    painted.main = painted.other = null
+    lastRead = null
+  }
+
+  // Progress -------------------------------------------------------------------------------------------------------
+
+  function progress(what: 'exposure' | 'colour' | 'reading', fraction: number): void {
+    const shown = store.getState().derived.progress
+    // Every change draws the page anew: whole steps only.
+    if (shown?.what === what && Math.abs(shown.fraction - fraction) < 0.04) return
+    setDerived({ progress: { what, fraction } })
+  }
+
+  function settle(): void {
+    if (following || refining || restTimer || reading || cameraTimer) return
+    if (store.getState().derived.progress !== null) setDerived({ progress: null })
+  }
+
+  // Following the hand: newest inputs win, but what was begun is shown ---------------------------------------------
+
+  let following = false
+  let again = false
+  let lastWake = 0
+  const painted: { [S in Side]: PaintInputs | null } = { main: null, other: null }
+
+  function wake(): void {
+    if (!figure || closed) return
+    lastWake = clock.now()
+    if (isUpToDate()) {
+      if (restTimer && store.getState().session.gesture === null) refineSoon()
+      readSoon()
+      return
+    }
+    if (!store.getState().derived.progress) progress('colour', 0)
+    if (following) again = true
+    else void follow()
+  }
+
+  async function follow(): Promise<void> {
+    following = true
+    try {
+      do {
+        again = false
+        await followOnce()
+      } while (again && !closed)
+      crashes = 0
+    } catch (thrown) {
+      report(thrown)
+      // After a crash there are fresh workers to ask once more; anything else would fail again.
+      again = isCrash(thrown) && ++crashes <= CRASH_LIMIT
+    } finally {
+      following = false
+    }
+    if (again && !closed) return void follow()
+    refineSoon()
+    readSoon()
+    settle()
+  }
+
+  async function followOnce(): Promise<void> {
+    const now = figure
+    if (!now) return
+    const { signal } = figureGone
+    const snapshot = document()
+    const needs = needsOf(now, snapshot)
+    const missing = needs.filter(need => fields.qualityOf(need.key) === null)
+    if (missing.length > 0) {
+      // The workers are wanted now; fields that were refined meanwhile are kept.
+      refining?.abort()
+      try {
+        await bakeFields(now, missing, 'coarse', needs, signal)
+      } catch (thrown) {
+        if (isCancelled(thrown) && figure !== now) {
+          again = true
+          return
+        }
+        throw thrown
+      }
+    }
+    fields.use(needs.map(need => need.key))
+    await paintSides(now, snapshot, signal)
+  }
+
+  async function bakeFields(
+    now: Figure,
+    wanted: readonly FieldNeed[],
+    quality: FieldQuality,
+    needs: readonly FieldNeed[],
+    signal: AbortSignal,
+  ): Promise<void> {
+    let done = 0
+    const needed = new Set(needs.map(need => need.key))
+    for (const need of wanted) {
+      const how: BakeQuality = quality === 'coarse' ? COARSE : REFINED
+      const shares = await pool.bake(
+        { partStates: need.partStates, emitters: emittersFor(need, now, how.directions), bufferSize: how.bufferSize },
+        { signal, onProgress: fraction => progress('exposure', (done + fraction) / wanted.length) },
+      )
+      const { bytes } = await paintWorker.call(
+        'keepField',
+        { figureId: now.id, key: need.key, shares },
+        { signal, move: true },
+      )
+      const dropped = fields.add(need.key, quality, bytes, needed)
+      if (dropped.length > 0) paintWorker.call('dropFields', { keys: dropped }).catch(report)
+      done++
+    }
+  }
+
+  // Painting -------------------------------------------------------------------------------------------------------
+
+  async function paintSides(now: Figure, snapshot: GreycoatDocument, signal: AbortSignal): Promise<void> {
+    for (const side of ['main', 'other'] as const) {
+      const inputs = paintInputs(now, snapshot, side)
+      if (!inputs) {
+        painted[side] = null
+        if (store.getState().derived.sides[side]) showSide(side, null)
+        continue
+      }
+      if (samePaint(painted[side], inputs)) continue
+      const { linearRgb, depositMaxUm } = await paintWorker.call(
+        'paint',
+        { figureId: now.id, side, recipe: inputs.recipe, ground: inputs.ground, look: inputs.look },
+        { signal },
+      )
+      if (figure !== now) return
+      painted[side] = inputs
+      showSide(side, { figureId: now.id, linearRgb, quality: inputs.quality })
+      if (side === 'main') setDerived({ depositMaxUm })
+    }
+  }
+
+  function showSide(side: Side, value: Derived['sides'][Side]): void {
+    setDerived({ sides: { ...store.getState().derived.sides, [side]: value } })
+  }
+
+  function paintInputs(now: Figure, snapshot: GreycoatDocument, side: Side): PaintInputs | null {
+    const asked = sidesOf(snapshot)[side]
+    if (!asked) return null
+    const qualities = fieldsNeeded(now, asked.recipe).map(need => fields.qualityOf(need.key))
+    return {
+      figureId: now.id,
+      ...asked,
+      look: snapshot.look,
+      quality: qualities.every(q => q === 'refined') ? 'refined' : 'coarse',
+      fieldsKey: qualities.join(' '),
+    }
+  }
+
+  function isUpToDate(): boolean {
+    const now = figure
+    if (!now || following) return false
+    const snapshot = document()
+    if (needsOf(now, snapshot).some(need => fields.qualityOf(need.key) === null)) return false
+    return (['main', 'other'] as const).every(side => {
+      const inputs = paintInputs(now, snapshot, side)
+      return inputs ? samePaint(painted[side], inputs) : painted[side] === null
+    })
+  }
+
+  // Refining when the hand rests -----------------------------------------------------------------------------------
+
+  let refining: AbortController | null = null
+  let restTimer: (() => void) | null = null
+
+  const coarseNeeds = (now: Figure): FieldNeed[] =>
+    needsOf(now, document()).filter(need => fields.qualityOf(need.key) === 'coarse')
+
+  function refineSoon(): void {
+    restTimer?.()
+    restTimer = null
+    if (!figure || closed || following || refining || coarseNeeds(figure).length === 0) return
+    const held = store.getState().session.gesture !== null
+    const wait = held ? Math.max(0, lastWake + REST_MS - clock.now()) : 0
+    restTimer = clock.after(wait, () => {
+      restTimer = null
+      void refine()
+    })
+  }
+
+  async function refine(): Promise<void> {
+    const now = figure
+    if (!now || closed || following || refining) return
+    const mine = new AbortController()
+    refining = mine
+    let failed = false
+    const signal = AbortSignal.any([mine.signal, figureGone.signal])
+    try {
+      await bakeFields(now, coarseNeeds(now), 'refined', needsOf(now, document()), signal)
+    } catch (thrown) {
+      report(thrown)
+      failed = !isCancelled(thrown) && !(isCrash(thrown) && ++crashes <= CRASH_LIMIT)
+    } finally {
+      refining = null
+    }
+    if (following) return
+    if (!isUpToDate()) wake()
+    // What failed stays coarse until something changes.
+    else if (!failed) refineSoon()
+    settle()
+  }
+
+  // Reading --------------------------------------------------------------------------------------------------------
+
+  let reading = false
+  let readAgain = false
+  let lastRead: ReadInputs | null = null
+  let seenCamera = document().camera
+  let cameraTimer: (() => void) | null = null
+
+  const readInputs = (): ReadInputs => ({
+    camera: document().camera,
+    thresholds: document().thresholds,
+    main: painted.main,
+    other: painted.other,
+  })
+
+  function readSoon(): void {
+    if (!figure || !painted.main || closed) return
+    const inputs = readInputs()
+    if (inputs.camera !== seenCamera) {
+      seenCamera = inputs.camera
+      cameraTimer?.()
+      cameraTimer = clock.after(CAMERA_REST_MS, () => {
+        cameraTimer = null
+        readSoon()
+        settle()
+      })
+      progress('reading', 0)
+    }
+    if (cameraTimer || sameRead(lastRead, inputs)) return
+    if (reading) readAgain = true
+    else void read()
+  }
+
+  async function read(): Promise<void> {
+    reading = true
+    try {
+      do {
+        readAgain = false
+        const now = figure
+        const inputs = readInputs()
+        if (!now || !inputs.main) break
+        if (!following && !refining) progress('reading', 0.5)
+        const sides: SideName[] = inputs.other ? ['main', 'other'] : ['main']
+        const { camera, thresholds } = inputs
+        const { main, other, meanDeltaE } = await paintWorker.call(
+          'read',
+          { figureId: now.id, camera, thresholds, sides },
+          { signal: figureGone.signal },
+        )
+        if (figure !== now) break
+        lastRead = inputs
+        setDerived({ readings: { main, other }, meanDeltaE })
+      } while (readAgain && !closed)
+    } catch (thrown) {
+      report(thrown)
+    } finally {
+      reading = false
+    }
+    settle()
+  }
+
+  // Hovering -------------------------------------------------------------------------------------------------------
+
+  let asking = false
+  let hovered: HoverPlace | null = null
+
+  const showHover = (hover: AppState['session']['hover']) => {
+    if (store.getState().session.hover === hover) return
+    store.setState(state => ({ session: { ...state.session, hover } }))
+  }
+
+  async function ask(): Promise<void> {
+    asking = true
+    try {
+      for (let at = hovered; at && figure; at = hovered === at ? null : hovered) {
+        const found = await paintWorker.call('layersAt', {
+          figureId: figure.id,
+          side: at.side,
+          at: { camera: document().camera, u: at.u, v: at.v, aspect: at.aspect ?? 1, zoom: at.zoom ?? 1 },
+        })
+        // A pointer that has left meanwhile must not get a card.
+        if (hovered) showHover(found && { side: at.side, x: at.x, y: at.y, ...found })
+      }
+    } catch (thrown) {
+      report(thrown)
+    } finally {
+      asking = false
+    }
+  }
+
+  return {
+    setFigure(next, [forPaint, ...forBakers]) {
+      figureGone.abort(new DOMException('another figure', 'AbortError'))
+      figureGone = new AbortController()
+      figure = next
+      forget()
+      pool.keepFigure(next, forBakers)
+      paintWorker.call('keepFigure', { figure: forPaint ?? next }, { move: forPaint !== undefined }).catch(report)
+      showHover(null)
+      wake()
+    },
+    wake,
+    hover(at) {
+      hovered = at
+      if (!at) showHover(null)
+      else if (!asking && figure) void ask()
+    },
+    async exportGlb(side) {
+      if (!figure || !painted[side])
+        throw new ProblemError({ code: 'internal', detail: 'there is no painted figure yet' })
+      const { bytes } = await paintWorker.call('exportGlb', { figureId: figure.id, side })
+      return bytes
+    },
+    close() {
+      closed = true
+      restTimer?.()
+      cameraTimer?.()
+      figureGone.abort(new DOMException('closed', 'AbortError'))
+      refining?.abort()
+      paintWorker.close()
+      pool.close()
+    },
+  }
+}
+
+const isCrash = (thrown: unknown): boolean => problemOf(thrown).code === 'worker/crashed'
+
+interface AskedSide {
+  readonly recipe: Recipe
+  readonly ground: Ground
+}
+
+interface PaintInputs extends AskedSide {
+  readonly figureId: string
+  readonly look: Look
+  readonly quality: FieldQuality
+  readonly fieldsKey: string
+}
+
+interface ReadInputs {
+  readonly camera: GreycoatDocument['camera']
+  readonly thresholds: GreycoatDocument['thresholds']
+  readonly main: PaintInputs | null
+  readonly other: PaintInputs | null
+}
+
+/** What stands on each side; null: nothing does. */
+function sidesOf({ recipe, compare }: GreycoatDocument): { main: AskedSide; other: AskedSide | null } {
+  const main: AskedSide = { recipe, ground: { kind: 'preshade' } }
+  switch (compare.kind) {
+    case 'off':
+      return { main, other: null }
+    case 'flat':
+      return { main, other: { recipe, ground: { kind: 'flat', greyY: compare.greyY } } }
+    case 'recipe':
+      return { main, other: { recipe: compare.recipe, ground: { kind: 'preshade' } } }
+  }
+}
+
+/** Every field either side needs, once each. */
+function needsOf(figure: Figure, document: GreycoatDocument): FieldNeed[] {
+  const { main, other } = sidesOf(document)
+  const needs = new Map<string, FieldNeed>()
+  for (const side of [main, other])
+    if (side) for (const need of fieldsNeeded(figure, side.recipe)) needs.set(need.key, need)
+  return [...needs.values()]
+}
+
+function samePaint(a: PaintInputs | null, b: PaintInputs): boolean {
+  return (
+    a !== null &&
+    a.figureId === b.figureId &&
+    a.recipe === b.recipe &&
+    a.look === b.look &&
+    a.fieldsKey === b.fieldsKey &&
+    a.ground.kind === b.ground.kind &&
+    (a.ground.kind !== 'flat' || b.ground.kind !== 'flat' || a.ground.greyY === b.ground.greyY)
+  )
+}
+
+const sameRead = (a: ReadInputs | null, b: ReadInputs): boolean =>
+  a !== null && a.camera === b.camera && a.thresholds === b.thresholds && a.main === b.main && a.other === b.other

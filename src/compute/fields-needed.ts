@@ -1,0 +1,39 @@
+import type { Figure } from '../core/mesh/figure.ts'
+import type { PartId, PartState, Recipe, Torch } from '../core/recipe/recipe.ts'
+import { opennessEmitters } from '../core/spray/bake-exposure.ts'
+import { type Emitter, emittersOf } from '../core/spray/emitters.ts'
+import { partsKey, torchFieldKey } from '../core/spray/torch-field-key.ts'
+import type { FieldKey } from './protocol.ts'
+
+/** One field that a recipe needs on a figure. */
+export interface FieldNeed {
+  readonly key: FieldKey
+  readonly partStates: Readonly<Record<PartId, PartState>>
+  /** null: openness, which belongs to no torch. */
+  readonly torch: Torch | null
+}
+
+export const opennessKey = (figureId: string, partStates: Readonly<Record<PartId, PartState>>): FieldKey =>
+  `open ${partsKey(figureId, partStates)}`
+
+export function fieldsNeeded(figure: Figure, recipe: Recipe): FieldNeed[] {
+  const needs = new Map<FieldKey, FieldNeed>()
+  for (const coat of recipe.coats) {
+    if (coat.hidden || coat.kind !== 'mist') continue
+    const { parts: partStates } = coat
+    for (const torch of coat.torches) {
+      if (torch.muted) continue
+      const key = torchFieldKey(figure.id, partStates, torch)
+      needs.set(key, { key, partStates, torch })
+    }
+    if (coat.airbrush.diffuseShare > 0 && coat.torches.some(t => !t.muted)) {
+      const key = opennessKey(figure.id, partStates)
+      needs.set(key, { key, partStates, torch: null })
+    }
+  }
+  return [...needs.values()]
+}
+
+/** Openness is a twentieth of a deposit and smooth: it needs directions over the whole sphere, but no more of them. */
+export const emittersFor = ({ torch }: FieldNeed, figure: Figure, directions: number): Emitter[] =>
+  torch ? emittersOf(torch, figure, directions) : opennessEmitters(2 * directions)
