@@ -1,4 +1,7 @@
 import { execFileSync } from 'node:child_process'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { Worker } from 'node:worker_threads'
 import type { Figure } from '../../src/core/mesh/figure.ts'
@@ -117,6 +120,34 @@ function copyBandwidth(): number {
   return (2 * from.byteLength) / (ms / 1000)
 }
 
+/** Peak of a process of its own that reads the figure as a binary STL, welds and prepares it and bakes one torch. */
+function peakMb(figure: Figure): Measured {
+  const folder = mkdtempSync(join(tmpdir(), 'bench-'))
+  try {
+    const path = join(folder, 'figure.stl')
+    writeFileSync(path, binaryStl(figure))
+    const script = fileURLToPath(new URL('./peak-memory.ts', import.meta.url))
+    const text = execFileSync(process.execPath, [...process.execArgv, script, path], { encoding: 'utf8' })
+    const { mb, triangles } = JSON.parse(text) as { mb: number; triangles: number }
+    return { value: mb, unit: 'MB', note: `loaded and baked, a process of its own, ${triangles} triangles` }
+  } finally {
+    rmSync(folder, { recursive: true })
+  }
+}
+
+function binaryStl({ positions, triangles }: Figure): Uint8Array {
+  const count = triangles.length / 3
+  const view = new DataView(new ArrayBuffer(84 + 50 * count))
+  view.setUint32(80, count, true)
+  for (let t = 0; t < count; t++) {
+    for (let c = 0; c < 9; c++) {
+      const corner = triangles[3 * t + Math.floor(c / 3)]
+      view.setFloat32(84 + 50 * t + 12 + 4 * c, positions[3 * corner + (c % 3)], true)
+    }
+  }
+  return new Uint8Array(view.buffer)
+}
+
 /** Every figure by name. One core unless its note says otherwise. */
 export const bakeBenches: Record<string, () => Promise<Measured>> = {
   async bake_ms_demo() {
@@ -139,9 +170,11 @@ export const bakeBenches: Record<string, () => Promise<Measured>> = {
   },
 
   async peak_mb_1m() {
-    const script = fileURLToPath(new URL('./peak-memory.ts', import.meta.url))
-    const text = execFileSync(process.execPath, [...process.execArgv, script], { encoding: 'utf8' })
-    return { value: Number(text), unit: 'MB', note: 'a process of its own: made, uploaded and baked, one core' }
+    return peakMb(figures.triangles1m())
+  },
+
+  async peak_mb_3m() {
+    return peakMb(figures.vertices1500k())
   },
 
   async bake_vs_rays_one_core() {
