@@ -139,6 +139,25 @@ describe('the bake', () => {
     })
   })
 
+  // 30 ms are allowed; the clock is the machine's, so the gate is wide and the figure small for it.
+  test('asks every few milliseconds whether to stop, nozzles included', () => {
+    const large = figureOf([icosphere(7, 8, [0, 8, 0])])
+    const still: Torch = { ...TORCH, sweep: { kind: 'still', secondsPerPass: 1 } }
+    const emitters = [...emittersOf(TORCH, large, 2), ...emittersOf(still, large, 2)]
+    let last = performance.now()
+    const gaps: number[] = []
+    const shouldStop = () => {
+      const now = performance.now()
+      gaps.push(now - last)
+      last = now
+      return false
+    }
+    bakeExposure(large, {}, emitters, {}, { shouldStop })
+    const usual = gaps.slice(1).toSorted((a, b) => a - b)
+    expect(gaps.length).toBeGreaterThan(20)
+    expect(usual[Math.floor(0.9 * usual.length)]).toBeLessThan(30)
+  })
+
   test('stops inside, not at the end', () => {
     let polls = 0
     const shouldStop = () => ++polls > 7

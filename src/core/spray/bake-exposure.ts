@@ -101,6 +101,7 @@ export const createDepthKernel = (figure: Figure): DepthKernel =>
 
 /** A few milliseconds of work: between two chunks the bake asks whether to stop. */
 const TRIANGLES_A_CHUNK = 150_000
+const VERTICES_A_CHUNK = 100_000
 
 export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDepthKernel(figure)): BakeKernel {
   const closed = closedParts(figure)
@@ -149,13 +150,17 @@ function bakeEmitter(
       kernel.draw(firstTriangle + done, Math.min(TRIANGLES_A_CHUNK, triangleCount - done), closed)
     }
   }
-  pollStop()
   for (const { firstVertex, vertexCount } of group.ranges) {
-    if (emitter.kind === 'parallel' && !emitter.sweptDisc) {
-      kernel.addParallel(firstVertex, vertexCount, emitter.weight)
-    } else {
-      kernel.findVisibility(firstVertex, vertexCount)
-      addVisible(figure, kernel, emitter, firstVertex, vertexCount)
+    for (let done = 0; done < vertexCount; done += VERTICES_A_CHUNK) {
+      pollStop()
+      const first = firstVertex + done
+      const count = Math.min(VERTICES_A_CHUNK, vertexCount - done)
+      if (emitter.kind === 'parallel' && !emitter.sweptDisc) {
+        kernel.addParallel(first, count, emitter.weight)
+      } else {
+        kernel.findVisibility(first, count)
+        addVisible(figure, kernel, emitter, first, count)
+      }
     }
   }
 }

@@ -40,6 +40,34 @@ describe('C1: point source on a plane, E/E0 = (1 + (r/h)²)^(−3/2) (closed for
   })
 })
 
+describe('C2, C3: share of a 4π source that a flat target catches (Howell B-106; coaxial disc, handbook example)', () => {
+  const caught = (
+    half: readonly [number, number],
+    middle: readonly [number, number],
+    height: number,
+    disc: boolean,
+  ) => {
+    const plate = figureOf([
+      sheet(
+        240,
+        240,
+        (u, v) => [middle[0] + half[0] * (2 * u - 1), 0, middle[1] - half[1] * (2 * v - 1)],
+        () => [0, 1, 0],
+      ),
+    ])
+    const areas = vertexAreas(plate)
+    const field = bakeExposure(plate, {}, [pointAt([0, height, 0], [0, 0, 0], 89)], { bufferSize: 256 })
+    const inside = (i: number) => !disc || Math.hypot(plate.positions[3 * i], plate.positions[3 * i + 2]) <= half[0]
+    return field.reduce((sum, e, i) => sum + (inside(i) ? e * areas[i] : 0), 0) / (4 * Math.PI)
+  }
+  test('rectangle 10 × 20, foot of the normal at a corner, height 5: atan(ab/(c√(a²+b²+c²)))/4π = 0.0836', () => {
+    expect(caught([5, 10], [5, 10], 5, false)).toBeCloseTo(0.0836, 4)
+  })
+  test('disc of radius 10, height 5: (1 − h/√(h²+R²))/2 = 0.2764', () => {
+    expect(caught([10, 10], [0, 0], 5, true)).toBeCloseTo(0.2764, 3)
+  })
+})
+
 describe('C4: uniform cone, Q = 1 mm³/s (closed form)', () => {
   test.each([
     [5, 41.8245],
