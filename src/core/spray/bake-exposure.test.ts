@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { Torch } from '../recipe/recipe.ts'
 import { directionFrom, dot, type Vec3 } from '../vec3.ts'
-import { BakeStopped, bakeExposure, COARSE, openness, REFINED } from './bake-exposure.ts'
+import { BakeStopped, bakeExposure, COARSE, createBakeKernel, openness, REFINED } from './bake-exposure.ts'
 import { emittersOf } from './emitters.ts'
 import { disc, figureOf, floorSheet, icosphere, vertexAreas } from './test-figures.ts'
 import { parallelFrom, pointAt, TORCH } from './test-torches.ts'
@@ -118,6 +118,12 @@ describe('part states', () => {
     expect(field[figure.parts[1].firstVertex]).toBeCloseTo(1, 6)
     const covered = bakeExposure(figure, { piece_1: 'apart' }, down)
     expect(covered[under]).toBeCloseTo(1, 6)
+  })
+  test('one kernel, other states: nothing is left over from the bake before', () => {
+    const kernel = createBakeKernel(figure)
+    for (const states of [{}, { piece_2: 'apart' }, { piece_2: 'absent' }, {}] as const) {
+      expect(kernel.bake(states, down)).toEqual(bakeExposure(figure, states, down))
+    }
   })
   test('absent: neither', () => {
     const field = bakeExposure(figure, { piece_2: 'absent' }, down)

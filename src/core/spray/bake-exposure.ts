@@ -6,6 +6,7 @@ import type { DepthKernel, DepthView } from './depth-kernel.ts'
 import { discCoverage, type Emitter, type NozzleEmitter } from './emitters.ts'
 import { createPlainDepthKernel } from './plain-depth-kernel.ts'
 import { densityPerSr, edgeTanOf } from './spray-pattern.ts'
+import { partsKey } from './torch-field-key.ts'
 import { createWasmDepthKernel } from './wasm-depth-kernel.ts'
 
 /** How finely a torch is baked: number of emitters, and side of the depth buffer in pixels. */
@@ -106,6 +107,8 @@ const VERTICES_A_CHUNK = 100_000
 export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDepthKernel(figure)): BakeKernel {
   const closed = closedParts(figure)
   const autoSize = bufferSizeFor(figure)
+  // Finding the boxes reads every vertex; a bake is often asked for a few directions at a time.
+  let grouped: { readonly key: string; readonly groups: readonly Group[] } | null = null
   return {
     kind: kernel.kind,
     bake(partStates, emitters, options = {}, hooks = {}) {
@@ -114,7 +117,9 @@ export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDep
       const pollStop = () => {
         if (hooks.shouldStop?.()) throw new BakeStopped()
       }
-      const groups = groupsOf(figure, partStates, closed)
+      const key = partsKey(figure.id, partStates)
+      if (grouped?.key !== key) grouped = { key, groups: groupsOf(figure, partStates, closed) }
+      const { groups } = grouped
       kernel.exposure.fill(0)
       emitters.forEach((emitter, i) => {
         for (const group of groups) bakeEmitter(figure, kernel, group, emitter, size, pollStop)
