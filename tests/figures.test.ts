@@ -255,7 +255,7 @@ describe('sentinel', () => {
     }
   })
 
-  // [what comes off, where a ray starts outside it, where it goes, what must be met beneath]: mm, in the figure's own frame.
+  // [what comes off, what must be met beneath]
   const COVERS: readonly (readonly [string, readonly string[]])[] = [
     ['Helmet', ['Head']],
     ['Left shoulder plate', ['Body']],
@@ -282,7 +282,9 @@ describe('sentinel', () => {
       .flatMap(p => hits(p, from, direction).map(h => ({ ...h, part: p.name })))
       .sort((a, b) => a.distance - b.distance)
     const beneath = met.filter(h => under.includes(h.part))
+    const covering = hits(cover, from, direction).map(h => h.distance)
     expect(beneath.length).toBeGreaterThan(0)
+    expect(Math.min(...covering)).toBeLessThan(beneath[0].distance)
     // Enters before it leaves: what is seen is an outside. And every solid that is entered is left again.
     expect(beneath[0].entering).toBe(true)
     for (const p of under) expect(met.filter(h => h.part === p).reduce((n, h) => n + (h.entering ? 1 : -1), 0)).toBe(0)

@@ -16,6 +16,7 @@ import {
   type Point,
   place,
   plate,
+  points,
   raised,
   ramp,
   ring,
@@ -33,19 +34,9 @@ import {
 /** Cuirass: turned, flattened front to back, with a keel down the front. */
 const cuirassForm = stretched(
   turned(
-    [
-      [0, 4.1],
-      [1.55, 4.1],
-      [1.7, 3.7],
-      [2.9, 3.0],
-      [3.55, 1.7],
-      [3.6, 0.6],
-      [3.25, -0.9],
-      [2.75, -2.4],
-      [2.5, -3.2],
-      [2.6, -3.9],
-      [0, -3.9],
-    ],
+    points([
+      0, 4.1, 1.55, 4.1, 1.7, 3.7, 2.9, 3.0, 3.55, 1.7, 3.6, 0.6, 3.25, -0.9, 2.75, -2.4, 2.5, -3.2, 2.6, -3.9, 0, -3.9,
+    ]),
     0.12,
   ),
   [1, 1, 0.72],
@@ -54,62 +45,41 @@ const keeled: Solid = (x, y, z) =>
   cuirassForm(x, y, z > 0 ? z + 0.24 * (Math.sqrt(x * x + 0.05) - 0.9) * ramp(0, 1.2, z) : z) * 0.92
 const pectorals = mirrored(ellipsoid([1.35, 1.35, 1.25], [1.55, 1.35, 1.25]))
 const breastplate = furrow(
-  furrow(blend(0.7, keeled, pectorals), (x, y, z) => (z > 0 ? y + 0.55 - 0.32 * Math.abs(x) : 9), 0.12, 0.13),
+  furrow(
+    common(0.15, blend(0.7, keeled, pectorals), (x, y) => (-y - 1.75 + 0.28 * Math.sqrt(x * x + 0.1)) * 0.95),
+    (x, y, z) => (z > 0 ? y + 0.4 - 0.28 * Math.abs(x) : 9),
+    0.12,
+    0.13,
+  ),
   (x, y, z) => (z > 0 ? Math.hypot(x, y - 4.3) - 2.45 : 9),
   0.1,
   0.1,
 )
 const bellyLames = raised(
-  stretched(
-    turned(
-      [
-        [0, -0.6],
-        [3.1, -0.6],
-        [2.62, -2.2],
-        [2.45, -3.2],
-        [2.5, -4.2],
-        [0, -4.2],
-      ],
-      0,
-    ),
-    [1, 1, 0.74],
-  ),
+  stretched(turned(points([0, -0.6, 3.1, -0.6, 2.62, -2.2, 2.45, -3.2, 2.5, -4.2, 0, -4.2]), 0), [1, 1, 0.74]),
   0.35,
-  (x, y, z) => lames(-(y + 0.9) + (z > 0 ? 0.12 * Math.abs(x) : 0), 0.86, 0.2),
+  (x, y, z) => lames(-(y + 0.9) + (z > 0 ? 0.28 * Math.sqrt(x * x + 0.1) : 0.28), 0.9, 0.22),
 )
-const gorget = turned(
-  [
-    [0, 5.2],
-    [1.35, 5.2],
-    [1.62, 5.0],
-    [1.5, 4.5],
-    [1.75, 4.0],
-    [2.35, 3.6],
-    [2.2, 3.2],
-    [0, 3],
-  ],
-  0.1,
+/** Low collar and neck, upright under the head rather than square on the chest. */
+const collar = place(
+  blend(
+    0.15,
+    stretched(
+      turned(points([0, 0.8, 1.3, 0.8, 1.5, 0.65, 1.45, 0.2, 2.2, -0.1, 3.0, -0.85, 2.9, -1.05, 0, -1.2]), 0.1),
+      [1, 1, 0.88],
+    ),
+    capsule([0, 0, 0], [0.05, 1.6, 0.1], 1.05),
+  ),
+  frame([0.15, 22.5, 0.3], [-0.05, 1, 0.14], [0.1, 0, 1]),
 )
-const neck = capsule([0, 3.5, 0.1], [0.1, 5.3, 0.2], 1.1)
 const backRidge = capsule([0, 2.6, -2.15], [0, -2, -1.75], 0.28)
-const trunk = within(place(union(breastplate, bellyLames, blend(0.1, gorget, neck), backRidge), CHEST), [0, 20, 0], 6.2)
+const trunk = within(place(union(breastplate, bellyLames, backRidge), CHEST), [0, 20, 0], 6.2)
 
 // ── hips. Local origin at the belt ───────────────────────────────────────────────────────────────────────────────────
 
 const fauld = raised(
   stretched(
-    turned(
-      [
-        [0, 0.8],
-        [2.62, 0.8],
-        [2.8, 0],
-        [3.3, -1.3],
-        [3.55, -2.1],
-        [3.2, -2.25],
-        [0, -2.1],
-      ],
-      0.06,
-    ),
+    turned(points([0, 0.8, 2.62, 0.8, 2.8, 0, 3.3, -1.3, 3.55, -2.1, 3.2, -2.25, 0, -2.1]), 0.06),
     [1, 1, 0.78],
   ),
   0.35,
@@ -118,20 +88,7 @@ const fauld = raised(
 const belt = blend(
   0.05,
   furrow(
-    stretched(
-      turned(
-        [
-          [0, 0.85],
-          [2.85, 0.85],
-          [2.95, 0.7],
-          [3.0, 0.1],
-          [2.9, -0.05],
-          [0, -0.05],
-        ],
-        0.06,
-      ),
-      [1, 1, 0.79],
-    ),
+    stretched(turned(points([0, 0.85, 2.85, 0.85, 2.95, 0.7, 3.0, 0.1, 2.9, -0.05, 0, -0.05]), 0.06), [1, 1, 0.79]),
     (_x, y) => Math.abs(y - 0.4) - 0.24,
     0.07,
     0.07,
@@ -145,19 +102,7 @@ const buckle = furrow(
   0.13,
 )
 const mailSkirt = raised(
-  stretched(
-    turned(
-      [
-        [0, -1],
-        [3.1, -1],
-        [3.3, -2.8],
-        [3.1, -3.15],
-        [0, -2.6],
-      ],
-      0.08,
-    ),
-    [1, 1, 0.74],
-  ),
+  stretched(turned(points([0, -1, 3.1, -1, 3.3, -2.8, 3.1, -3.15, 0, -2.6]), 0.08), [1, 1, 0.74]),
   0.6,
   (x, y, z) => 0.05 * Math.sin(Math.atan2(x, z) * 34) * Math.sin(y * 12),
 )
@@ -167,7 +112,9 @@ const tabard: Solid = (() => {
     const fall = ramp(-1, -7, y)
     const sway = -0.9 * fall * fall
     const bend = 2.55 + 0.55 * fall + 0.3 * fall * Math.sin((x - sway) * 3.2 + 0.6)
-    const a = (Math.abs(z - bend) - 0.3) * 0.72
+    // A lozenge stands out of the cloth.
+    const lozenge = 0.16 * ramp(0.12, -0.12, Math.abs(x - sway) / 0.6 + Math.abs(y + 4.2) / 1.1 - 1)
+    const a = (Math.abs(z - bend) - 0.3 - lozenge) * 0.6
     const b = (Math.abs(x - sway) - (1.05 + 0.35 * fall)) * 0.9
     const hem = -6.6 + 0.35 * Math.cos((x - sway) * 1.9)
     const c = Math.max(y - 0.2, hem - y) * 0.8
@@ -189,20 +136,8 @@ const tabard: Solid = (() => {
   )
 })()
 const tasset: Solid = (() => {
-  const bent: Solid = (x, y, z) =>
-    plate(
-      [
-        [-1.15, 0.2],
-        [1.15, 0.2],
-        [1.3, -1.4],
-        [1.0, -2.7],
-        [0, -3.25],
-        [-1.0, -2.7],
-        [-1.3, -1.4],
-      ],
-      0.22,
-      0.1,
-    )(x, y, z + 0.2 * x * x) * 0.85
+  const flat = plate(points([-1.15, 0.2, 1.15, 0.2, 1.3, -1.4, 1.0, -2.7, 0, -3.25, -1.0, -2.7, -1.3, -1.4]), 0.22, 0.1)
+  const bent: Solid = (x, y, z) => flat(x, y, z + 0.2 * x * x) * 0.85
   return furrow(
     raised(bent, 0.3, (_x, y) => lames(-y, 1.0, 0.14)),
     (x, y) => (y < -2.2 ? 9 : Math.abs(x) - 0.95),
@@ -241,58 +176,57 @@ function leg({ hip, knee, ankle, toes }: LegJoints, outside: 1 | -1): Solid {
   const thigh = frameAlong(knee, hip, [fx, 0.3, fz])
   const thighLength = Math.hypot(hip[0] - knee[0], hip[1] - knee[1], hip[2] - knee[2])
   const cuisse = furrow(
-    taperedCapsule([0, 0.6, 0], [0, thighLength, 0.1], 1.35, 1.8),
+    taperedCapsule([0, 0.6, 0], [0, thighLength, 0.1], 1.35, 1.62),
     (x, y, z) => (z > 0 ? Math.abs(x) - 0.75 + 0.05 * y : 9),
     0.1,
     0.1,
   )
   const cuisseEdge = stretched(ring([0, 0.95, 0], 1.4, 0.17), [1, 1, 1])
 
-  const kneeCap = blend(
-    0.1,
-    ellipsoid([0, 0.05, 0.35], [1.25, 1.2, 1.25]),
-    raised(ellipsoid([0, 0, 0.1], [1.32, 1.75, 1.3]), 0.3, (_x, y, z) =>
-      z > -0.2 ? lames(Math.abs(y) + 0.3, 0.62, 0.13) : 0,
+  const kneeCap = furrow(
+    blend(
+      0.15,
+      ellipsoid([0, 0, 0.1], [1.34, 1.7, 1.3]),
+      ellipsoid([0, 0.05, 0.4], [1.22, 1.1, 1.25]),
+      ellipsoid([0, 0.05, 1.2], [0.24, 1.0, 0.6]),
     ),
-    ellipsoid([0, 0.1, 1.35], [0.28, 0.85, 0.42]),
+    (_x, y, z) => (z > -0.5 ? Math.abs(y - 0.03) - 1.0 : 9),
+    0.11,
+    0.12,
   )
-  const wing = place(
-    turned(
-      [
-        [0, 0],
-        [0.95, -0.1],
-        [1.0, 0.08],
-        [0.8, 0.2],
-        [0.5, 0.2],
-        [0.3, 0.42],
-        [0, 0.46],
-      ],
-      0.05,
-    ),
-    {
-      at: [outside * 1.12, 0, 0],
-      x: [0, 0, 1],
-      y: [outside, 0, 0],
-      z: [0, outside, 0],
-    },
-  )
+  const wing = place(turned(points([0, 0, 0.95, -0.1, 1.0, 0.08, 0.8, 0.2, 0.5, 0.2, 0.3, 0.42, 0, 0.46]), 0.05), {
+    at: [outside * 1.12, 0, 0],
+    x: [0, 0, 1],
+    y: [outside, 0, 0],
+    z: [0, outside, 0],
+  })
 
   const shin = frameAlong(ankle, knee, [fx, 0, fz])
   const shinLength = Math.hypot(knee[0] - ankle[0], knee[1] - ankle[1], knee[2] - ankle[2])
   const s = shinLength / 5
   const greaveForm = turned(
-    [
-      [0, -0.2],
-      [1.16, -0.2],
-      [1.22, 0.05],
-      [1.0, 0.45 * s],
-      [0.95, 1.0 * s],
-      [1.22, 2.4 * s],
-      [1.38, 3.3 * s],
-      [1.28, 4.3 * s],
-      [1.42, 4.7 * s],
-      [0, 4.7 * s],
-    ],
+    points([
+      0,
+      -0.2,
+      1.16,
+      -0.2,
+      1.22,
+      0.05,
+      1.0,
+      0.45 * s,
+      0.95,
+      1.0 * s,
+      1.22,
+      2.4 * s,
+      1.38,
+      3.3 * s,
+      1.28,
+      4.3 * s,
+      1.42,
+      4.7 * s,
+      0,
+      4.7 * s,
+    ]),
     0.08,
   )
   const greave = furrow(
@@ -300,36 +234,27 @@ function leg({ hip, knee, ankle, toes }: LegJoints, outside: 1 | -1): Solid {
       const calf = z < 0 ? z + 0.28 * ramp(1, 3.2, y) : z + 0.3 * (Math.sqrt(x * x + 0.03) - 0.5)
       return greaveForm(x, y, calf) * 0.9
     },
-    (x, y, z) => (z > -0.4 ? Math.abs(y - 2.6 * s) - 1.65 * s + 0.0 * x : 9),
+    (_x, y, z) => (z > -0.4 ? Math.abs(y - 2.6 * s) - 1.65 * s : 9),
     0.1,
     0.09,
   )
   const strap = union(ring([0, 1.15 * s, -0.05], 1.0, 0.16), ring([0, 3.6 * s, -0.2], 1.36, 0.14))
 
   // Foot: local y up, z to the toes, origin at the ankle.
-  const lean = (ankle[1] - toes[1]) / l
-  const sole: Point = [0, 1, 0]
-  const foot = frame([ankle[0], ankle[1], ankle[2]], sole, [fx, 0, fz])
-  void lean
+  const foot = frame(ankle, [0, 1, 0], [fx, 0, fz])
   const reach = Math.min(l + 0.5, 3.5)
   const upper = blend(
     0.6,
-    ellipsoid([0, -0.75, -0.35], [1.0, 0.95, 1.15]),
-    ellipsoid([0, -0.95, reach * 0.5], [1.12, 0.78, reach * 0.55]),
-    taperedCapsule([0, -0.1, 0.1], [0, -0.95, reach * 0.78], 0.85, 0.55),
+    ellipsoid([0, -0.75, -0.35], [0.92, 0.95, 1.1]),
+    ellipsoid([0, -1.0, reach * 0.5], [0.98, 0.66, reach * 0.58]),
+    taperedCapsule([0, -0.1, 0.1], [0, -1.05, reach * 0.95], 0.82, 0.36),
   )
   const sabaton = common(
     0.15,
     raised(upper, 0.3, (_x, y, z) => (z > 0.55 && y > -1.35 ? lames(z + 0.35 * y, 0.62, 0.15) : 0)),
     halfSpace([0, -1, 0], 1.45),
   )
-  const soleEdge = common(
-    0.1,
-    stretched(drum([0, -1.38, 0.9], 1.18, 0.2, 0.1), [1, 1, 1]),
-    box([0, -1.4, 0.9], [1.2, 0.3, 3]),
-  )
-  void soleEdge
-  const welt = place(drum([0, 0, 0], 1.12, 0.18, 0.1), {
+  const welt = place(drum([0, 0, 0], 1.0, 0.18, 0.1), {
     at: [0, -1.36, reach * 0.34],
     x: [1, 0, 0],
     y: [0, 1, 0],
@@ -389,22 +314,11 @@ function arm({ shoulder, elbow, wrist, hand }: ArmJoints, grip: Point, outside: 
       ],
       0.06,
     ),
-    (x, _y, z) => (z > 0 ? x * 1.0 : 9),
+    (x, _y, z) => (z > 0 ? x : 9),
     0.1,
     0.1,
   )
-  const cuff = turned(
-    [
-      [0, 0.2],
-      [0.85, 0.15],
-      [1.0, 0.9],
-      [1.34, 1.75],
-      [1.22, 1.85],
-      [0.85, 1.4],
-      [0, 1.4],
-    ],
-    0.07,
-  )
+  const cuff = turned(points([0, 0.2, 0.85, 0.15, 1.0, 0.9, 1.34, 1.75, 1.22, 1.85, 0.85, 1.4, 0, 1.4]), 0.07)
   const bend: Point = [
     elbow[0] - (shoulder[0] + wrist[0]) / 2,
     elbow[1] - (shoulder[1] + wrist[1]) / 2,
@@ -414,27 +328,13 @@ function arm({ shoulder, elbow, wrist, hand }: ArmJoints, grip: Point, outside: 
     blend(
       0.1,
       ellipsoid([0, 0, 0.05], [1.25, 1.3, 1.22]),
-      ellipsoid([0, 0, 0.75], [0.35, 0.5, 0.9]),
-      place(
-        turned(
-          [
-            [0, 0],
-            [0.85, -0.08],
-            [0.92, 0.08],
-            [0.7, 0.18],
-            [0.4, 0.2],
-            [0.22, 0.38],
-            [0, 0.42],
-          ],
-          0.05,
-        ),
-        {
-          at: [outside * 0.95, 0, 0.1],
-          x: [0, 0, 1],
-          y: [outside, 0, 0],
-          z: [0, outside, 0],
-        },
-      ),
+      ellipsoid([0, 0, 0.8], [0.26, 1.0, 0.62]),
+      place(turned(points([0, 0, 0.85, -0.08, 0.92, 0.08, 0.7, 0.18, 0.4, 0.2, 0.22, 0.38, 0, 0.42]), 0.05), {
+        at: [outside * 0.95, 0, 0.1],
+        x: [0, 0, 1],
+        y: [outside, 0, 0],
+        z: [0, outside, 0],
+      }),
     ),
     frame(elbow, [shoulder[0] - wrist[0], shoulder[1] - wrist[1], shoulder[2] - wrist[2]], bend),
   )
@@ -464,8 +364,10 @@ function fist(hand: Point, wrist: Point, grip: Point): Solid {
 
 const shaft: Point = [SHAFT.top[0] - SHAFT.butt[0], SHAFT.top[1] - SHAFT.butt[1], SHAFT.top[2] - SHAFT.butt[2]]
 
-export const body: Solid = union(
+export const body: Solid = blend(
+  0.1,
   trunk,
+  within(collar, [0, 22.8, 0], 3.4),
   hips,
   leg(LEFT, 1),
   leg(RIGHT, -1),

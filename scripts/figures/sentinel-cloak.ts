@@ -11,6 +11,7 @@ import {
   halfSpace,
   mix,
   place,
+  points,
   raised,
   ramp,
   ring,
@@ -31,20 +32,21 @@ const fallAt = (y: number) => clamp((TOP - y) / (TOP - HEM), 0, 1)
 function cloakForm(x: number, y: number, z: number) {
   const t = fallAt(y)
   const blow = t * t
-  const cx = -0.1 - 2.2 * blow
+  const cx = -0.1 - 2.5 * blow
   const cz = 0.35 - 1.1 * blow
   const u = (x - cx) / 1.12
   const w = z - cz
   const angle = Math.atan2(u, -w)
   const radius = Math.hypot(u, w)
   // Shoulder line: from the neck outwards, then down.
-  const shoulder = 3.75 * Math.sqrt(clamp((TOP + 0.6 - y) / 2.6, 0.02, 1))
-  const bell = y > TOP - 2 ? shoulder : 3.75
-  const flare = bell + 3.1 * t ** 1.25
-  // Folds grow towards the hem and wander sideways as they fall.
-  const phase = angle * 7 + 1.1 * Math.sin(2.1 * t + 0.6) + 0.7 * Math.sin(angle * 2 + 1.3)
-  const wave = Math.sin(phase) + 0.35 * Math.sin(2 * phase + 1.2 + 3 * t)
-  const fold = (0.08 + 0.62 * t) * wave * ramp(0.02, 0.3, t)
+  const drop = 1 - clamp((TOP + 0.6 - y) / 3.6, 0, 1)
+  const bell = 3.75 * Math.sqrt(Math.max(1 - drop * drop, 0.02))
+  // The wind comes from the left: on the right the cloth stands off.
+  const flare = bell + 3.0 * t ** 1.25 + 1.9 * t * t * ramp(0.3, 1.5, -angle)
+  // Folds grow towards the hem and wander sideways as they fall; round ridges, sharp valleys.
+  const phase = angle * 3.6 + 0.8 * Math.sin(2.4 * t + 0.6) + 0.5 * Math.sin(angle * 2 + 1.3) + 0.7
+  const wave = 1.3 * Math.sqrt(Math.sin(phase) ** 2 + 0.03) - 0.8 + 0.22 * Math.sin(phase * 4.3 + 3 * t + 0.4)
+  const fold = (0.2 + 1.45 * t) * wave * ramp(0.04, 0.45, t)
   return { radius, angle, target: flare + fold, t }
 }
 const offMiddle: Solid = (x, y, z) => {
@@ -61,19 +63,22 @@ const cloth: Solid = (x, y, z) => {
   // Near the axis the form is steep without a surface being near: the clamp keeps that from looking like cloth.
   const slope = clamp(Math.hypot(gx, gy, gz), 1, 3)
   const f = cloakForm(x, y, z)
-  const sheet = Math.abs(raw) / slope - 0.36
+  const skinned = Math.abs(raw) / slope - 0.36
   // Front edges: swept back on the left by the shield arm, forward on the right.
   const left = mix(1.75, 1.25, f.t)
   const right = mix(1.75, 1.5, f.t)
-  const wobble = 0.1 * Math.sin(f.t * 9 + 0.5)
+  const wobble = 0.13 * Math.sin(f.t * 7 + 0.5) * ramp(0.2, 0.6, f.t)
   const edge = Math.max(f.angle - left - wobble, -f.angle - right - wobble) * Math.min(f.radius, 4)
-  const hem = HEM + 0.5 * Math.sin(f.angle * 2 + 0.8) + 0.45 * ramp(0.2, 1.4, f.angle) - y
+  const hem =
+    HEM + 0.5 * Math.sin(f.angle * 2 + 0.8) + 0.45 * ramp(0.2, 1.4, f.angle) + 1.3 * ramp(0.5, 1.6, -f.angle) - y
+  // A seam runs along the border.
+  const sheet = skinned + 0.1 * Math.exp(-(((Math.max(edge, hem) + 0.85) / 0.15) ** 2))
   const d = common(
     0.3,
     () => sheet,
     () => edge * 0.8,
     () => hem * 0.9,
-    () => (y - TOP) * 0.9,
+    () => (y - TOP + 1.3 * ramp(0.9, 1.7, Math.abs(f.angle))) * 0.85,
   )(x, y, z)
   return d
 }
@@ -83,31 +88,17 @@ const cowl: Solid = (() => {
   const roll = (height: number, radius: number, thick: number, turns: number): Solid =>
     raised(
       stretched(ring([0, height, 0], radius, thick), [1.1, 1, 1]),
-      0.4,
-      (x, y, z) => 0.1 * Math.sin(Math.atan2(x, z) * turns + (y - height) * 2.4),
+      0.9,
+      (x, y, z) => 0.3 * Math.abs(Math.sin((Math.atan2(x, z) * turns) / 2 + (y - height) * 1.7)) - 0.15,
     )
-  return blend(0.25, roll(0, 2.35, 0.78, 7), roll(0.62, 1.95, 0.6, 9), roll(-0.55, 2.75, 0.6, 6))
+  return blend(0.25, roll(0, 2.35, 0.75, 8), roll(0.62, 1.95, 0.6, 10), roll(-0.6, 2.75, 0.6, 8))
 })()
-const brooch = place(
-  turned(
-    [
-      [0, 0],
-      [0.62, 0],
-      [0.66, 0.16],
-      [0.5, 0.26],
-      [0.4, 0.18],
-      [0.26, 0.36],
-      [0, 0.44],
-    ],
-    0.04,
-  ),
-  {
-    at: [0, -0.25, 2.95],
-    x: [1, 0, 0],
-    y: [0, 0, 1],
-    z: [0, -1, 0],
-  },
-)
+const brooch = place(turned(points([0, 0, 0.62, 0, 0.66, 0.16, 0.5, 0.26, 0.4, 0.18, 0.26, 0.36, 0, 0.44]), 0.04), {
+  at: [0.1, -0.62, 3.25],
+  x: [1, 0, 0],
+  y: [0, 0, 1],
+  z: [0, -1, 0],
+})
 export const cloak: Solid = blend(
   0.5,
   cloth,
@@ -136,11 +127,7 @@ const bedroll = (() => {
 })()
 const packStrap = (x: number) =>
   union(
-    common(
-      0.06,
-      raised(box([x, -0.2, -0.25], [0.34, 2.75, 1.78], 0.55), 0, () => 0),
-      halfSpace([0, 0, 1], 1.2),
-    ),
+    common(0.06, box([x, -0.2, -0.25], [0.34, 2.75, 1.78], 0.3), halfSpace([0, 0, 1], 1.2)),
     box([x, -0.75, -1.9], [0.48, 0.36, 0.22], 0.1),
   )
 const pouches = union(

@@ -4,7 +4,6 @@ import {
   box,
   capsule,
   common,
-  ellipsoid,
   frame,
   frameAlong,
   furrow,
@@ -14,11 +13,13 @@ import {
   type Point2,
   place,
   plate,
+  points,
   polygon,
   raised,
   ramp,
   ring,
   type Solid,
+  smoothRun,
   sphere,
   turned,
   union,
@@ -31,55 +32,20 @@ const SHAFT_LENGTH = 23.2
 const haft = blend(
   0.08,
   capsule([0, 0.4, 0], [0, SHAFT_LENGTH, 0], 0.36),
-  turned(
-    [
-      [0, -0.1],
-      [0.3, 0],
-      [0.5, 0.9],
-      [0.52, 1.6],
-      [0.4, 1.8],
-      [0, 1.8],
-    ],
-    0.05,
-  ),
+  turned(points([0, -0.1, 0.3, 0, 0.5, 0.9, 0.52, 1.6, 0.4, 1.8, 0, 1.8]), 0.05),
   ...[5.2, 5.8, 13.6, 14.2, 20].map(y => ring([0, y, 0], 0.34, 0.14)),
-  turned(
-    [
-      [0, 20.4],
-      [0.5, 20.4],
-      [0.62, 20.8],
-      [0.5, 21.3],
-      [0.46, 22.7],
-      [0.66, 23.1],
-      [0.5, 23.6],
-      [0, 23.7],
-    ],
-    0.05,
-  ),
+  turned(points([0, 20.4, 0.5, 20.4, 0.62, 20.8, 0.5, 21.3, 0.46, 22.7, 0.66, 23.1, 0.5, 23.6, 0, 23.7]), 0.05),
 )
 /** Wrapped cord between hand and collar. */
 const wrapped = raised(haft, 0.4, (x, y, z) =>
-  y > 14.4 && y < 19.8 ? 0.07 * Math.abs(Math.sin((y * 3.2 + Math.atan2(x, z)) * 0.5 * 2)) : 0,
+  y > 14.4 && y < 19.8 ? 0.1 * Math.abs(Math.sin(y * 4.2 + Math.atan2(x, z) * 0.5)) : 0,
 )
 const bladeOutline: Point2[] = [
-  [-0.42, 23.1],
-  [-0.5, 24.1],
-  [-0.95, 24.7],
-  [-1.5, 24.85],
-  [-1.25, 25.25],
-  [-0.75, 25.6],
-  [-0.6, 26.3],
-  [-0.62, 27.7],
-  [-0.45, 29.3],
-  [0.1, 30.9],
-  [0.95, 32.4],
-  [1.12, 31.1],
-  [1.4, 29.5],
-  [1.55, 27.9],
-  [1.4, 26.4],
-  [1.0, 25.1],
-  [0.55, 24.2],
-  [0.42, 23.1],
+  [-0.42, 23.0],
+  ...smoothRun(points([-0.5, 24.1, -0.9, 24.7, -1.65, 24.75])),
+  ...smoothRun(points([-1.3, 25.3, -0.7, 25.5, -0.62, 26.3, -0.62, 27.7, -0.45, 29.3, 0.1, 30.9, 1.05, 32.5])),
+  ...smoothRun(points([1.2, 31.2, 1.55, 29.4, 1.7, 27.8, 1.5, 26.3, 1.05, 25.0, 0.5, 24.1])),
+  [0.42, 23.0],
 ]
 const bladeArea = polygon(bladeOutline)
 const blade: Solid = (() => {
@@ -87,7 +53,7 @@ const blade: Solid = (() => {
   // Both faces fall towards the outline: thick spine, thin edge.
   const bevelled: Solid = (x, y, z) => {
     const depth = Math.max(0, -bladeArea(x, y))
-    return Math.max(flat(x, y, z), (Math.abs(z) - 0.17 - 0.62 * Math.min(depth, 0.42)) * 0.84)
+    return Math.max(flat(x, y, z), (Math.abs(z) - 0.19 - 0.62 * Math.min(depth, 0.42)) * 0.84)
   }
   return furrow(
     bevelled,
@@ -96,31 +62,16 @@ const blade: Solid = (() => {
     0.13,
   )
 })()
-const tassel = blend(
-  0.1,
-  sphere([0.1, 20.2, 0.3], 0.3),
-  raised(
-    taperedCord([0.15, 20.0, 0.45], [0.35, 17.7, 0.85]),
-    0.4,
-    (x, _y, z) => 0.05 * Math.sin(Math.atan2(x - 0.2, z - 0.6) * 7),
-  ),
-)
-function taperedCord(a: readonly [number, number, number], b: readonly [number, number, number]): Solid {
-  return blend(0.2, capsule(a, b, 0.26), ellipsoid([b[0], b[1] + 0.4, b[2]], [0.42, 0.75, 0.36]))
-}
-export const glaive: Solid = place(blend(0.05, wrapped, blade, tassel), frameAlong(SHAFT.butt, SHAFT.top, [0.3, 0, 1]))
+export const glaive: Solid = place(blend(0.05, wrapped, blade), frameAlong(SHAFT.butt, SHAFT.top, [0.3, 0, 1]))
 
 // ── shield: a bowed heater with a rolled rim, a ridge and a boss. Local z outwards ───────────────────────────────────
 
 const shieldOutline: Point2[] = (() => {
   const side: Point2[] = []
-  for (let i = 0; i <= 14; i++) {
-    const t = i / 14
+  for (let i = 0; i <= 28; i++) {
+    const t = i / 28
     // Straight flank above, round below, to a point.
-    side.push([
-      3.45 * (1 - ramp(0.25, 1.25, t) * 0.0) * Math.cos((Math.max(0, t - 0.28) / 0.72) * (Math.PI / 2)) ** 0.72,
-      4.6 - 11 * t,
-    ])
+    side.push([3.45 * Math.cos((Math.max(0, t - 0.28) / 0.72) * (Math.PI / 2)) ** 0.72, 4.6 - 11 * t])
   }
   const right = side.map(([x, y]) => [x, y] as Point2)
   right[right.length - 1] = [0, -6.4]
@@ -149,21 +100,9 @@ const board: Solid = (x, y, z) => {
     () => d * 0.9,
   )(x, y, z)
 }
-const boss = turned(
-  [
-    [0, -0.3],
-    [1.25, -0.3],
-    [1.3, 0.4],
-    [1.02, 0.52],
-    [0.95, 0.75],
-    [0.72, 1.1],
-    [0.3, 1.3],
-    [0, 1.34],
-  ],
-  0.08,
-)
+const boss = turned(points([0, -0.3, 1.25, -0.3, 1.3, 0.4, 1.02, 0.52, 0.95, 0.75, 0.72, 1.1, 0.3, 1.3, 0, 1.34]), 0.08)
 const studs: Solid[] = shieldOutline
-  .filter((_, i) => i % 3 === 1)
+  .filter((_, i) => i % 6 === 2)
   .map(([x, y]) => {
     const l = Math.hypot(x, y)
     const k = (l - 0.42) / l
@@ -196,17 +135,7 @@ export const shield: Solid = place(
 
 // ── base: a bevelled disc under cobbles, with a rock for the left foot and a broken drum of a column ────────────────
 
-const disc = turned(
-  [
-    [0, 0],
-    [13.3, 0],
-    [13.55, 0.25],
-    [12.9, 1.25],
-    [12.6, 1.45],
-    [0, 1.45],
-  ],
-  0.08,
-)
+const disc = turned(points([0, 0, 13.3, 0, 13.55, 0.25, 12.9, 1.25, 12.6, 1.45, 0, 1.45]), 0.08)
 /** Cobbles in a jittered grid: height over the plane y = 1.4, 0 in the joints. */
 const cobbles: Solid = (() => {
   const size = 3.1
@@ -239,19 +168,7 @@ const cobbles: Solid = (() => {
     return (y - 1.3 - rise) * 0.62
   }
 })()
-const paving = common(
-  0.2,
-  within(cobbles, [0, 1, 0], 15),
-  turned(
-    [
-      [0, 0.5],
-      [12.55, 0.5],
-      [12.2, 2.6],
-      [0, 2.6],
-    ],
-    0,
-  ),
-)
+const paving = common(0.2, within(cobbles, [0, 1, 0], 15), turned(points([0, 0.5, 12.55, 0.5, 12.2, 2.6, 0, 2.6]), 0))
 /** A rock: a ball cut by leaning planes, rounded. */
 const rock = (at: readonly [number, number, number], size: readonly [number, number, number], seed: number): Solid => {
   const cuts: Solid[] = []
@@ -270,36 +187,55 @@ const rock = (at: readonly [number, number, number], size: readonly [number, num
     Math.max(...size),
   )
 }
-const step = common(0.2, rock([4.6, 1.4, 3.4], [4.1, 3.4, 4.3], 5), halfSpace([0.02, 1, 0.03], 3.55))
+/** A broken slab: a polygon from `y0` to `y1`, its top leaning and cracked. */
+const slab = (corners: readonly Point2[], y0: number, y1: number, crack: number): Solid => {
+  const outline = polygon(corners)
+  return (x, y, z) => {
+    const rough =
+      0.1 * Math.sin(x * 2.1 + z * 1.3 + crack) * Math.sin(z * 2.7 - x * 0.8) + 0.05 * Math.sin(x * 5.3 - z * 4.1)
+    const side = outline(x, z) + 0.05 * Math.sin(y * 4.5 + x * 1.7 - z) + rough
+    const cleft = Math.abs(x * 0.8 + z * 0.5 - crack - 0.25 * Math.sin(z * 2.2))
+    const top = y - y1 - 0.5 * rough + 0.22 * Math.exp(-((cleft / 0.14) ** 2))
+    return common(
+      0.22,
+      () => side * 0.75,
+      () => top * 0.6,
+      () => y0 - y,
+    )(x, y, z)
+  }
+}
+const step = within(
+  union(
+    slab(points([0.8, 0.4, 3.4, -0.6, 7.4, 0.2, 8.6, 3.2, 7.6, 6.6, 3.6, 7.3, 1.4, 5.6, 0.6, 2.6]), 0.6, 2.35, 6.6),
+    slab(points([1.9, 1.2, 4.4, 0.3, 6.6, 1.3, 7.3, 3.8, 6.4, 6.0, 4.0, 6.2, 2.2, 4.6]), 1.6, 3.5, 3.2),
+  ),
+  [4.5, 2, 3.4],
+  6,
+)
 const column = place(
-  furrow(
+  raised(
     turned(
-      [
-        [0, -1.5],
-        [2.0, -1.5],
-        [2.3, -1.2],
-        [2.3, -0.9],
-        [1.95, -0.7],
-        [1.95, 1.2],
-        [0, 1.5],
-      ],
+      points([0, -1.5, 2.0, -1.5, 2.3, -1.2, 2.3, -0.9, 1.95, -0.7, 1.95, 1.2, 1.6, 1.45, 0.9, 1.1, 0, 1.5]),
       0.08,
     ),
-    (x, y, z) => (y < -0.8 ? 9 : Math.sin(Math.atan2(x, z) * 8) * 0.35),
-    0.12,
-    0.14,
+    0.8,
+    (x, y, z) =>
+      -0.22 *
+      Math.exp(-((Math.sin(Math.atan2(x, z) * 6) / 0.55) ** 2)) *
+      ramp(1.45, 1.8, Math.hypot(x, z)) *
+      ramp(-0.8, -0.5, y),
   ),
-  frame([-8.2, 2.2, -4.6], [0.75, 0.35, 0.5], [0, 1, 0]),
+  frame([8.3, 2.6, -4.4], [0.8, 0.22, -0.55], [0, 1, 0]),
 )
 const stones = union(
   blend(
     0.25,
     paving,
     step,
-    rock([7.8, 1.6, -1.2], [1.6, 1.3, 1.3], 12),
+    rock([9.3, 1.5, -0.6], [1.3, 1.1, 1.2], 12),
     rock([0.6, 1.5, 8.6], [1.3, 0.9, 1.0], 31),
     rock([-9.9, 1.5, 2.2], [1.2, 1.0, 1.4], 44),
   ),
-  within(column, [-8.2, 2.2, -4.6], 3.2),
+  within(column, [8.3, 2.6, -4.4], 3.2),
 )
 export const base: Solid = union(disc, common(0.05, stones, halfSpace([0, -1, 0], -0.5)))

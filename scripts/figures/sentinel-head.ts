@@ -1,4 +1,4 @@
-import { CHEST, HEAD, LEFT, RIGHT } from './sentinel-pose.ts'
+import { HEAD, LEFT, RIGHT } from './sentinel-pose.ts'
 import {
   blend,
   box,
@@ -13,11 +13,13 @@ import {
   mirrored,
   type Point,
   place,
-  plate,
+  points,
+  polygon,
   raised,
   ramp,
   type Solid,
   skin,
+  smoothRun,
   sphere,
   stretched,
   swollen,
@@ -35,33 +37,20 @@ const face = mirrored(
     // brow, cheek, nose, lips, chin
     capsule([0, 0.42, 1.38], [0.62, 0.4, 1.12], 0.17),
     sphere([0.58, -0.22, 1.0], 0.3),
-    capsule([0, 0.3, 1.42], [0, -0.3, 1.7], 0.15),
-    sphere([0.13, -0.34, 1.6], 0.13),
+    capsule([0, 0.3, 1.4], [0, -0.28, 1.64], 0.12),
+    sphere([0.12, -0.34, 1.54], 0.11),
     capsule([0, -0.68, 1.42], [0.25, -0.7, 1.3], 0.1),
     sphere([0, -1.12, 1.2], 0.28),
   ),
 )
-const eyes = mirrored(ellipsoid([0.42, 0.16, 1.42], [0.27, 0.15, 0.25]))
+const eyes = mirrored(ellipsoid([0.42, 0.17, 1.42], [0.26, 0.14, 0.3]))
 const hood = cut(
   0.2,
   blend(
     0.8,
     ellipsoid([0, 0.25, -0.15], [1.52, 1.85, 1.62]),
     // mail falls from the chin over the neck
-    stretched(
-      turned(
-        [
-          [0, 0.2],
-          [1.35, 0.2],
-          [1.45, -1.4],
-          [2.3, -2.6],
-          [2.3, -3],
-          [0, -3],
-        ],
-        0.1,
-      ),
-      [1, 1, 0.9],
-    ),
+    stretched(turned(points([0, 0.2, 1.35, 0.2, 1.45, -1.4, 1.8, -2.35, 1.8, -2.7, 0, -2.75]), 0.1), [1, 1, 0.95]),
   ),
   ellipsoid([0, -0.15, 1.7], [1.02, 1.22, 1.0]),
 )
@@ -72,7 +61,7 @@ const mail = (solid: Solid, size: number, height: number) =>
     return height * Math.sin((around / size) * 3) * Math.sin((y / size) * 3)
   })
 export const head: Solid = place(
-  union(cut(0.12, face, eyes), mirrored(sphere([0.42, 0.15, 1.12], 0.17)), mail(hood, 0.3, 0.045)),
+  union(cut(0.12, face, eyes), mirrored(sphere([0.42, 0.15, 1.06], 0.2)), mail(hood, 0.3, 0.045)),
   HEAD,
 )
 
@@ -81,36 +70,13 @@ export const head: Solid = place(
 const bowl = blend(
   0.25,
   ellipsoid([0, 0.55, -0.1], [1.85, 2.05, 2.1]),
-  stretched(
-    turned(
-      [
-        [0, 0.6],
-        [1.86, 0.6],
-        [1.8, -0.6],
-        [1.72, -1.3],
-        [1.9, -1.9],
-        [0, -1.9],
-      ],
-      0.05,
-    ),
-    [0.98, 1, 1.1],
-  ),
+  stretched(turned(points([0, 0.6, 1.86, 0.6, 1.8, -0.6, 1.72, -1.3, 1.9, -1.9, 0, -1.9]), 0.05), [0.98, 1, 1.1]),
 )
 /** Tail over the nape, as on a sallet. */
 const tail = common(
   0.15,
   stretched(
-    turned(
-      [
-        [1.2, -0.6],
-        [1.85, -0.7],
-        [2.1, -1.6],
-        [2.75, -2.35],
-        [2.65, -2.55],
-        [1.2, -2.3],
-      ],
-      0.08,
-    ),
+    turned(points([1.2, -0.6, 1.85, -0.7, 2.1, -1.6, 2.75, -2.35, 2.65, -2.55, 1.2, -2.3]), 0.08),
     [0.9, 1, 1.12],
   ),
   halfSpace([0, 0, 1], 0.2),
@@ -132,84 +98,48 @@ const slit = union(
   box([0, 0.33, 2.2], [1.5, 0.15, 1.35], 0.05),
   mirrored(box([0.95, 0.36, 1.6], [0.55, 0.18, 1.4], 0.06)),
 )
-const breaths = mirrored(
-  union(
-    capsule([0.36, -0.62, 1.5], [0.36, -1.32, 1.5], 0.1),
-    capsule([0.7, -0.56, 1.3], [0.7, -1.3, 1.3], 0.1),
-    capsule([1.04, -0.5, 1.0], [1.04, -1.24, 1.0], 0.1),
-  ),
-)
-const breathsDeep: Solid = (x, y, z) => Math.max(breaths(x, y, Math.min(z, 1.3)), 0.9 - z)
+/** Three upright slots in each cheek, as deep as they are measured along the visor. */
+const breaths: Solid = (x, y, z) => {
+  const slot = (at: number, drop: number) =>
+    Math.hypot(Math.max(0, Math.abs(y + 1.0 - drop) - 0.36), Math.abs(x) - at) - 0.1
+  const across = Math.min(slot(0.38, 0), slot(0.76, 0.06), slot(1.14, 0.12))
+  return Math.max(across, -prow(x, y, z) - 0.38, -z)
+}
 const browBand = common(0.08, swollen(bowl, 0.16), box([0, 0.78, 0], [3, 0.2, 3], 0.05))
 const pivots = mirrored(
-  place(
-    turned(
-      [
-        [0, 0],
-        [0.5, 0],
-        [0.5, 0.2],
-        [0.34, 0.24],
-        [0.3, 0.16],
-        [0.18, 0.16],
-        [0.12, 0.3],
-        [0, 0.32],
-      ],
-      0.03,
-    ),
-    {
-      at: [1.78, 0.1, -0.15],
-      x: [0, 0, 1],
-      y: [1, 0, 0],
-      z: [0, 1, 0],
-    },
-  ),
+  place(turned(points([0, 0, 0.5, 0, 0.5, 0.2, 0.34, 0.24, 0.3, 0.16, 0.18, 0.16, 0.12, 0.3, 0, 0.32]), 0.03), {
+    at: [1.78, 0.1, -0.15],
+    x: [0, 0, 1],
+    y: [1, 0, 0],
+    z: [0, 1, 0],
+  }),
 )
-const fin = furrow(
-  place(
-    plate(
-      [
-        [1.62, 1.1],
-        [1.75, 1.9],
-        [1.25, 2.75],
-        [0.3, 3.4],
-        [-0.9, 3.6],
-        [-2.1, 3.15],
-        [-2.95, 2.1],
-        [-3.2, 0.75],
-        [-2.7, -0.3],
-        [-2.0, 0.2],
-        [-1.6, 1.4],
-        [0, 2.2],
-      ],
-      0.2,
-      0.12,
-    ),
-    { at: [0, 0, 0], x: [0, 0, 1], y: [0, 1, 0], z: [-1, 0, 0] },
+/** Outline of the fin: x to the back, y up, in the helmet's middle plane. */
+const finArea = polygon([
+  ...smoothRun(
+    points([-1.75, 1.0, -2.05, 1.7, -1.75, 2.9, -0.5, 3.75, 0.9, 3.85, 2.3, 3.2, 3.15, 1.9, 3.3, 0.6, 2.75, -0.5]),
   ),
-  (_x, y, z) => {
-    const a = Math.atan2(y - 0.6, z + 0.5)
-    return Math.sin(a * 9) * 0.28
-  },
-  0.09,
-  0.09,
-)
-const collar = stretched(
-  turned(
-    [
-      [0, -1.7],
-      [1.75, -1.7],
-      [2.0, -2.25],
-      [1.85, -2.45],
-      [0, -2.3],
-    ],
-    0.08,
-  ),
-  [0.95, 1, 1.05],
-)
+  [1.9, 0.3],
+  [1.3, 1.4],
+  [0, 2.0],
+  [-1.2, 1.6],
+])
+const fin: Solid = (x, y, z) => {
+  const d = finArea(-z, y)
+  // A rolled edge around a field of flutes.
+  const inner = ramp(-0.28, -0.42, d)
+  const flutes = 0.075 * Math.cos(Math.atan2(y - 0.4, -z - 0.5) * 22) * inner
+  return common(
+    0.12,
+    () => (Math.abs(x) - 0.33 + 0.13 * inner - flutes) * 0.75,
+    () => d - 0.04,
+  )(x, y, z)
+}
+const collar = stretched(turned(points([0, -1.7, 1.75, -1.7, 2.0, -2.25, 1.85, -2.45, 0, -2.3]), 0.08), [0.95, 1, 1.05])
 export const helmet: Solid = place(
   blend(
     0.06,
-    cut(0.06, blend(0.1, bowl, visor), slit, breathsDeep),
+    cut(0.06, blend(0.1, bowl, visor), slit, breaths),
     browBand,
     tail,
     pivots,
@@ -260,28 +190,20 @@ function shoulderPlate(at: Frame, size: number, guard: boolean): Solid {
   })
   const layers = [cap, rim, ridge, lame(0.75, 0.22), lameRim(0.75, 0.22), lame(1.5, 0.42), lameRim(1.5, 0.42), ...studs]
   const plates = blend(0.06, ...layers)
-  const standing = guard
-    ? common(
-        0.1,
-        stretched(
-          skin(
-            turned(
-              [
-                [0, -1],
-                [1.9, -1],
-                [2.25, 3.1],
-                [0, 3.1],
-              ],
-              0,
-            ),
-            0.45,
-          ),
-          [1, 1, 1.2],
-        ),
-        box([-1.9, 1.55, 0], [1.35, 1.25, 1.9], 0.5),
-      )
-    : null
-  return place(common(0.15, standing ? blend(0.15, plates, standing) : plates, notNeck), at)
+  // Guard for the neck: an upright plate, bowed, with a rolled edge.
+  const guardOutline = polygon(
+    smoothRun(points([-2.1, -0.2, -2.15, 1.2, -1.5, 2.7, 0, 3.2, 1.5, 2.7, 2.15, 1.2, 2.1, -0.2])),
+  )
+  const standing: Solid = (x, y, z) => {
+    const d = guardOutline(z, y)
+    const w = x + 1.15 + 0.16 * z * z - 0.12 * y
+    return common(
+      0.14,
+      () => (Math.abs(w) - 0.2 - 0.13 * ramp(-0.42, -0.25, d)) * 0.75,
+      () => d * 0.85,
+    )(x, y, z)
+  }
+  return place(common(0.15, guard ? blend(0.2, plates, standing) : plates, notNeck), at)
 }
 
 /** Local x points outwards, y up along the slope of the shoulder. */
@@ -301,7 +223,3 @@ export const rightShoulderPlate: Solid = shoulderPlate(
   1.06,
   true,
 )
-
-/** Soft fall-off used by body and cloak where they pass under the collar. */
-export const underCollar = (y: number) => ramp(24.2, 22.5, y)
-export const CHEST_UP: Point = CHEST.y

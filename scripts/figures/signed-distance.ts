@@ -88,6 +88,21 @@ export function ring([cx, cy, cz]: Point, radius: number, thickness: number): So
   }
 }
 
+/** Corners cut twice over (Chaikin 1974): a smooth run from the first point to the last. */
+export function smoothRun(points: readonly Point2[], rounds = 3): Point2[] {
+  let run = [...points]
+  for (let r = 0; r < rounds; r++) {
+    const next: Point2[] = [run[0]]
+    for (let i = 1; i < run.length; i++) {
+      const [a, b] = [run[i - 1], run[i]]
+      next.push([mix(a[0], b[0], 0.25), mix(a[1], b[1], 0.25)], [mix(a[0], b[0], 0.75), mix(a[1], b[1], 0.75)])
+    }
+    next.push(run[run.length - 1])
+    run = next
+  }
+  return run
+}
+
 /** Upright cylinder of half height `half`. */
 export function drum([cx, cy, cz]: Point, radius: number, half: number, round = 0): Solid {
   return (x, y, z) => {
@@ -103,6 +118,11 @@ export function drum([cx, cy, cz]: Point, radius: number, half: number, round = 
 export function halfSpace([nx, ny, nz]: Point, offset: number): Solid {
   const l = Math.hypot(nx, ny, nz)
   return (x, y, z) => (nx * x + ny * y + nz * z - offset) / l
+}
+
+/** Points from a flat list: first and second coordinate in turn. */
+export function points(numbers: readonly number[]): Point2[] {
+  return Array.from({ length: numbers.length / 2 }, (_, i) => [numbers[2 * i], numbers[2 * i + 1]])
 }
 
 /** Signed distance to a simple closed polygon, negative inside; exact. */
@@ -225,10 +245,10 @@ export function furrow(solid: Solid, where: Solid, width: number, depth: number)
   })
 }
 
-/** Height of overlapping plates along `s`: rises by `height` over each `pitch`, then drops over a sixth of it. */
+/** Height of overlapping plates along `s`: rises by `height` over each `pitch`, then drops over a quarter of it. */
 export function lames(s: number, pitch: number, height: number): number {
   const t = s / pitch - Math.floor(s / pitch)
-  return height * (t < 0.82 ? t / 0.82 : 1 - ramp(0.82, 1, t))
+  return height * (t < 0.75 ? t / 0.75 : 1 - ramp(0.75, 1, t))
 }
 
 // ── placing ──────────────────────────────────────────────────────────────────────────────────────────────────────────
