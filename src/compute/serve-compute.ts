@@ -79,12 +79,12 @@ function problemIn(thrown: unknown): Problem {
 
 /** A turn of the event loop without a timer's delay: what was posted to the worker before comes in first. */
 function createBreath(): () => Promise<void> {
+  // Node serves up to 1000 messages of one port before it looks at the next: there a port would drown the others.
+  const { setImmediate } = globalThis as { setImmediate?: (run: () => void) => void }
+  if (setImmediate) return () => new Promise(resolve => setImmediate(() => resolve()))
   const { port1, port2 } = new MessageChannel()
   const resolvers: (() => void)[] = []
   port1.onmessage = () => resolvers.shift()?.()
-  // Node: a waiting port must not keep a finished process alive.
-  const unref = (port1 as { unref?: () => void }).unref?.bind(port1)
-  unref?.()
   return () =>
     new Promise(resolve => {
       resolvers.push(resolve)

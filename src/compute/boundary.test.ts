@@ -1,0 +1,244 @@
+import { describe, expect, test } from 'vitest'
+import { problemOf } from '../core/problem.ts'
+import { bakeExposure } from '../core/spray/bake-exposure.ts'
+import { emittersOf } from '../core/spray/emitters.ts'
+import { figureOf, floorSheet, icosphere } from '../core/spray/test-figures.ts'
+import { TORCH } from '../core/spray/test-torches.ts'
+import { bakeHandlers } from './bake-handlers.ts'
+import { createBakePool } from './bake-pool.ts'
+import { buffersOf } from './buffers-of.ts'
+import { createComputeClient, isCancelled } from './compute-client.ts'
+import { type InProcessWorker, inProcessWorker } from './in-process-worker.ts'
+import { paintHandlers } from './paint-handlers.ts'
+import { type Handlers, serveCompute } from './serve-compute.ts'
+
+/** A ball beside a sheet, off every axis: shadows fall on something, and no swap of components can hide. */
+const figure = figureOf([icosphere(3, 3, [1.5, 8, -0.5]), { ...icosphere(2, 2, [-3, 2, 1]) }])
+const torch = { ...TORCH, azimuthDegrees: 33, elevationDegrees: 52, spread: 0.08 }
+const tick = () => new Promise(resolve => setTimeout(resolve, 0))
+
+describe('moving arrays', () => {
+  test('finds every buffer once, in maps as well', () => {
+    const shared = new Float32Array(4)
+    const other = new Uint8Array(2)
+    expect(
+      buffersOf({ a: shared, b: [shared, { c: other }], d: new Map([['e', new Float32Array(shared.buffer)]]) }),
+    ).toEqual([shared.buffer, other.buffer])
+  })
+  test('refuses a view of a part of a buffer', () => {
+    expect(() => buffersOf({ a: new Float32Array(8).subarray(2) })).toThrow(/partial view/)
+  })
+  test('leaves shared memory alone', () => {
+    expect(buffersOf(new Uint8Array(new SharedArrayBuffer(8)))).toEqual([])
+  })
+  test('a reply is moved out of the worker, not copied', async () => {
+    let inside: Float32Array | null = null
+    const client = createComputeClient<'bake'>(
+      inProcessWorker(port =>
+        serveCompute<'bake'>(port, {
+          keepFigure: () => ({ bytes: 0 }),
+          bakeEmitters: () => {
+            inside = Float32Array.of(1, 2, 3)
+            return { exposure: inside }
+          },
+        }),
+      ),
+    )
+    const { exposure } = await client.call('bakeEmitters', {
+      figureId: 'a',
+      partStates: {},
+      emitters: [],
+      bufferSize: 512,
+    })
+    expect([...exposure]).toEqual([1, 2, 3])
+    expect(inside!.byteLength).toBe(0)
+    client.close()
+  })
+})
+
+describe('calls', () => {
+  const slow = (steps: number[], turns = 50): Handlers<'bake'> => ({
+    keepFigure: ({ figure: { id } }) => {
+      if (id === 'bad') throw new Error('bad figure')
+      return { bytes: 7 }
+    },
+    async bakeEmitters({ bufferSize }, { breathe }) {
+      for (let i = 0; i < turns; i++) {
+        steps.push(bufferSize as number)
+        await breathe(i / turns)
+      }
+      return { exposure: Float32Array.of(bufferSize as number) }
+    },
+  })
+  const bake = (bufferSize: number) => ({ figureId: 'a', partStates: {}, emitters: [], bufferSize })
+
+  test('are answered in the order they were made, each with its own reply', async () => {
+    const steps: number[] = []
+    const client = createComputeClient<'bake'>(inProcessWorker(port => serveCompute(port, slow(steps, 3))))
+    const replies = await Promise.all([7, 3, 5].map(n => client.call('bakeEmitters', bake(n))))
+    expect(replies.map(r => r.exposure[0])).toEqual([7, 3, 5])
+    expect(steps).toEqual([7, 7, 7, 3, 3, 3, 5, 5, 5])
+    client.close()
+  })
+
+  test('a cancel stops the work inside the worker, and what waits behind it runs', async () => {
+    const steps: number[] = []
+    const client = createComputeClient<'bake'>(inProcessWorker(port => serveCompute(port, slow(steps, 400))))
+    const abort = new AbortController()
+    const first = client.call('bakeEmitters', bake(1), {
+      signal: abort.signal,
+      onProgress: () => {
+        if (steps.length >= 5) abort.abort()
+      },
+    })
+    const second = client.call('bakeEmitters', bake(2))
+    await expect(first).rejects.toSatisfy(isCancelled)
+    await second
+    const ofFirst = steps.filter(n => n === 1).length
+    // The cancel crosses over while a few more breaths are taken: far from 400.
+    expect(ofFirst).toBeGreaterThanOrEqual(5)
+    expect(ofFirst).toBeLessThan(60)
+    expect(steps.filter(n => n === 2)).toHaveLength(400)
+    client.close()
+  })
+
+  test('what is cancelled while it waits never starts', async () => {
+    const steps: number[] = []
+    const client = createComputeClient<'bake'>(inProcessWorker(port => serveCompute(port, slow(steps, 20))))
+    const abort = new AbortController()
+    const first = client.call('bakeEmitters', bake(1))
+    const second = client.call('bakeEmitters', bake(2), { signal: abort.signal })
+    abort.abort()
+    await expect(second).rejects.toSatisfy(isCancelled)
+    await first
+    await tick()
+    expect(steps.includes(2)).toBe(false)
+    client.close()
+  })
+
+  test('a thrown error comes back as a problem and the worker goes on', async () => {
+    const client = createComputeClient<'bake'>(inProcessWorker(port => serveCompute(port, slow([]))))
+    const bad = client.call('keepFigure', { figure: { ...figure, id: 'bad' } })
+    await expect(bad).rejects.toSatisfy(
+      e => JSON.stringify(problemOf(e)) === '{"code":"internal","detail":"bad figure"}',
+    )
+    expect(await client.call('keepFigure', { figure })).toEqual({ bytes: 7 })
+    client.close()
+  })
+
+  test('a crash fails every open call by name, and once only', async () => {
+    let crashes = 0
+    const worker = inProcessWorker(port => serveCompute(port, slow([], 1e6)))
+    const client = createComputeClient<'bake'>(worker, () => crashes++)
+    const call = client.call('bakeEmitters', bake(1))
+    worker.crash()
+    worker.crash()
+    await expect(call).rejects.toSatisfy(e => {
+      const problem = problemOf(e)
+      return problem.code === 'worker/crashed' && problem.during === 'bakeEmitters'
+    })
+    expect(crashes).toBe(1)
+    await expect(client.call('keepFigure', { figure })).rejects.toThrow('worker/crashed')
+  })
+
+  test('replies that arrive out of order go to the calls they belong to', async () => {
+    const listeners: ((event: MessageEvent) => void)[] = []
+    const sent: { id: number; request: { bufferSize: number } }[] = []
+    const client = createComputeClient<'bake'>({
+      postMessage: message => sent.push(message as never),
+      addEventListener: (type, listener) => {
+        if (type === 'message') listeners.push(listener)
+      },
+      terminate: () => {},
+    })
+    const calls = [11, 22, 33].map(n => client.call('bakeEmitters', bake(n)))
+    for (const { id, request } of [sent[2], sent[0], sent[1]])
+      for (const listener of listeners)
+        listener(
+          new MessageEvent('message', { data: { type: 'reply', id, reply: { exposure: [request.bufferSize] } } }),
+        )
+    expect((await Promise.all(calls)).map(r => r.exposure[0])).toEqual([11, 22, 33])
+  })
+})
+
+describe('the pool', () => {
+  const started: InProcessWorker[] = []
+  const start = () => {
+    const worker = inProcessWorker(port =>
+      serveCompute(
+        port,
+        bakeHandlers(() => performance.now()),
+      ),
+    )
+    started.push(worker)
+    return worker
+  }
+  const job = (count: number) => ({
+    partStates: {},
+    emitters: emittersOf(torch, figure, count),
+    bufferSize: 512 as const,
+  })
+  const sumOf = (shares: readonly Float32Array[]) => {
+    const sum = new Float32Array(shares[0].length)
+    for (const share of shares) for (let v = 0; v < sum.length; v++) sum[v] += share[v]
+    return sum
+  }
+
+  test.each([1, 2, 3])('%d workers together find what one bake finds', async size => {
+    const pool = createBakePool(size, start)
+    pool.keepFigure(figure, [])
+    const shares = await pool.bake(job(13))
+    expect(shares).toHaveLength(size)
+    const sum = sumOf(shares)
+    const whole = bakeExposure(figure, {}, emittersOf(torch, figure, 13), { bufferSize: 512 })
+    let largest = 0
+    for (let v = 0; v < whole.length; v++) {
+      // Sums of 13 float32 numbers up to 1, added in another order.
+      expect(Math.abs(sum[v] - whole[v]), `vertex ${v}`).toBeLessThan(13 * 2 ** -23)
+      largest = Math.max(largest, whole[v])
+    }
+    expect(largest).toBeGreaterThan(0.5)
+    pool.close()
+  })
+
+  test('never answers for another figure', async () => {
+    const pool = createBakePool(2, start)
+    pool.keepFigure(figure, [])
+    const before = pool.bake(job(64))
+    const other = figureOf([floorSheet(4, 5)])
+    pool.keepFigure({ ...other, id: 'other' }, [])
+    const after = pool.bake(job(4))
+    expect((await before)[0]).toHaveLength(figure.positions.length / 3)
+    expect((await after)[0]).toHaveLength(other.positions.length / 3)
+    pool.close()
+  })
+
+  test('starts a worker that died again, with the figure', async () => {
+    started.length = 0
+    const pool = createBakePool(2, start)
+    pool.keepFigure(figure, [])
+    const doomed = pool.bake(job(4000))
+    started[1].crash()
+    await expect(doomed).rejects.toThrow('worker/crashed')
+    expect(started).toHaveLength(3)
+    expect(await pool.bake(job(8))).toHaveLength(2)
+    pool.close()
+  })
+})
+
+describe('the paint worker', () => {
+  test('adds the shares of a field up and forgets them with the figure', async () => {
+    const client = createComputeClient<'paint'>(inProcessWorker(port => serveCompute(port, paintHandlers())))
+    await client.call('keepFigure', { figure })
+    const shares = [new Float32Array(4), new Float32Array(4)]
+    expect(await client.call('keepField', { figureId: figure.id, key: 'k', shares }, { move: true })).toEqual({
+      bytes: 16,
+    })
+    expect(shares[0].byteLength).toBe(0)
+    await client.call('keepFigure', { figure: { ...figure, id: 'next' } })
+    await expect(
+      client.call('keepField', { figureId: figure.id, key: 'k', shares: [new Float32Array(4)] }),
+    ).rejects.toThrow()
+    client.close()
+  })
+})
