@@ -66,7 +66,7 @@ export function createFigureWork(
     intake?.abort(new DOMException('another file', 'AbortError'))
     const mine = new AbortController()
     intake = mine
-    setSession({ intake: { fileName, stage: 'reading', fraction: 0 }, problem: null, notice: null })
+    setSession({ intake: { fileName, stage: 'reading', fraction: 0 } })
     try {
       return await run(mine.signal)
     } catch (thrown) {
@@ -229,6 +229,7 @@ export function createFigureWork(
   }
 
   async function openMesh(file: FigureFile): Promise<void> {
+    setSession({ problem: null, notice: null })
     await taking(file.fileName, signal =>
       take(file, signal, ({ facts }) => {
         const wanted = reference()
@@ -253,6 +254,7 @@ export function createFigureWork(
       const entry = await builtIn.entry(name)
       if (!entry) return setSession({ problem: missingBuiltIn(name) })
       failedKey = null
+      setSession({ problem: null, notice: null })
       editor.change('Open figure', document => ({
         ...document,
         figure: {

@@ -21,11 +21,11 @@ const TEXT: { readonly [C in ProblemCode]: (problem: ProblemOf<C>) => Words } = 
   }),
   'file/damaged': p => ({
     title: `${p.fileName} is damaged`,
-    advice: `Export or download it again. ${sentence(p.detail)}`,
+    advice: `Export or download it again.${sentence(p.detail)}`,
   }),
   'file/too-large': p => ({
-    title: `${p.fileName} has too many ${LIMIT_WORDS[p.what]}`,
-    advice: `${amount(p.found, p.what)} were found and ${amount(p.limit, p.what)} is the most; export a simpler version.`,
+    title: isBytes(p.what) ? `${p.fileName} is too large` : `${p.fileName} has too many ${LIMIT_WORDS[p.what]}`,
+    advice: `Export a simpler version: it has ${amount(p.found, p.what)}, and ${amount(p.limit, p.what)} is the most.`,
   }),
   'file/needs': p => ({
     title: `${p.fileName} needs ${p.missing}`,
@@ -93,7 +93,7 @@ const TEXT: { readonly [C in ProblemCode]: (problem: ProblemOf<C>) => Words } = 
   }),
   internal: p => ({
     title: 'Something broke on our side',
-    advice: `Save your work as a file and reload the page. ${sentence(p.detail)}`,
+    advice: `Save your work as a file and reload the page.${sentence(p.detail)}`,
   }),
 }
 
@@ -145,20 +145,22 @@ export const intakeNoteText = (note: IntakeNote): Words => NOTE_TEXT[note.kind](
 
 const LIMIT_WORDS: { readonly [L in FileLimit]: string } = {
   bytes: 'bytes',
+  'inflated bytes': 'bytes',
   triangles: 'triangles',
   vertices: 'points',
   parts: 'parts',
   depth: 'levels of nesting',
-  'inflated bytes': 'bytes once unpacked',
 }
 
 const count = (n: number): string => n.toLocaleString('en-GB')
 
+const isBytes = (what: FileLimit): boolean => what === 'bytes' || what === 'inflated bytes'
+
 const amount = (n: number, what: FileLimit): string =>
-  what === 'bytes' || what === 'inflated bytes'
-    ? `${count(Math.ceil(n / 2 ** 20))} MB`
+  isBytes(what)
+    ? `${count(Math.ceil(n / 2 ** 20))} MB${what === 'bytes' ? '' : ' once unpacked'}`
     : `${count(n)} ${LIMIT_WORDS[what]}`
 
-/** Details come as half sentences. */
+/** Details come as half sentences; one is said after another. */
 const sentence = (detail: string): string =>
-  detail ? `${detail[0].toUpperCase()}${detail.slice(1)}${/[.!?]$/.test(detail) ? '' : '.'}` : ''
+  detail ? ` ${detail[0].toUpperCase()}${detail.slice(1)}${/[.!?]$/.test(detail) ? '' : '.'}` : ''

@@ -1,7 +1,7 @@
 import { type BakeKernel, BakeStopped, createBakeKernel } from '../core/spray/bake-exposure.ts'
 import type { Handlers } from './serve-compute.ts'
 
-/** Work between two breaths, ms: how late a cancel may come. */
+/** Work between two breaths, ms: a cancel comes this late, or one emitter. */
 const SLICE_MS = 8
 
 /** @param now ms; only lengths of time matter */
@@ -18,21 +18,19 @@ export function bakeHandlers(now: () => number): Handlers<'bake'> {
       if (kept?.figureId !== figureId) throw new Error(`figure ${figureId} is not the one kept here`)
       const { kernel, vertices } = kept
       const sum = new Float32Array(vertices)
-      // A slice is as many emitters as fit between two breaths; the first one measures.
-      let slice = 1
-      for (let from = 0; from < emitters.length; ) {
-        const some = emitters.slice(from, from + slice)
-        const began = now()
+      let breathed = now()
+      // One emitter after another, so that the sum does not depend on how fast this machine is.
+      for (let i = 0; i < emitters.length; i++) {
         try {
-          const share = kernel.bake(partStates, some, { bufferSize }, { shouldStop: () => signal.aborted })
+          const share = kernel.bake(partStates, [emitters[i]], { bufferSize }, { shouldStop: () => signal.aborted })
           for (let v = 0; v < vertices; v++) sum[v] += share[v]
         } catch (thrown) {
           if (thrown instanceof BakeStopped) signal.throwIfAborted()
           throw thrown
         }
-        from += some.length
-        slice = Math.max(1, Math.min(16, Math.floor((SLICE_MS * some.length) / Math.max(now() - began, 0.1))))
-        await breathe(from / emitters.length)
+        if (now() - breathed < SLICE_MS && i + 1 < emitters.length) continue
+        await breathe((i + 1) / emitters.length)
+        breathed = now()
       }
       return { exposure: sum }
     },
