@@ -56,7 +56,7 @@ const breastplate = furrow(
   0.1,
 )
 const bellyLames = raised(
-  stretched(turned(points([0, -0.6, 3.1, -0.6, 2.62, -2.2, 2.45, -3.2, 2.5, -4.2, 0, -4.2]), 0), [1, 1, 0.74]),
+  stretched(turned(points([0, -0.6, 2.8, -0.6, 2.58, -2.2, 2.45, -3.2, 2.5, -4.2, 0, -4.2]), 0), [1, 1, 0.74]),
   0.35,
   (x, y, z) => lames(-(y + 0.9) + (z > 0 ? 0.28 * Math.sqrt(x * x + 0.1) : 0.28), 0.9, 0.22),
 )
@@ -247,7 +247,7 @@ function leg({ hip, knee, ankle, toes }: LegJoints, outside: 1 | -1): Solid {
     0.6,
     ellipsoid([0, -0.75, -0.35], [0.92, 0.95, 1.1]),
     ellipsoid([0, -1.0, reach * 0.5], [0.98, 0.66, reach * 0.58]),
-    taperedCapsule([0, -0.1, 0.1], [0, -1.05, reach * 0.95], 0.82, 0.36),
+    taperedCapsule([0, -0.1, 0.1], [0, -1.05, reach * 0.92], 0.82, 0.4),
   )
   const sabaton = common(
     0.15,

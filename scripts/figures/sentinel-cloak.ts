@@ -78,7 +78,7 @@ const cloth: Solid = (x, y, z) => {
     () => sheet,
     () => edge * 0.8,
     () => hem * 0.9,
-    () => (y - TOP + 1.3 * ramp(0.9, 1.7, Math.abs(f.angle))) * 0.85,
+    () => (y - TOP + 2.1 * ramp(0.8, 1.6, Math.abs(f.angle))) * 0.85,
   )(x, y, z)
   return d
 }

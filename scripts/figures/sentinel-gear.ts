@@ -135,7 +135,7 @@ export const shield: Solid = place(
 
 // ── base: a bevelled disc under cobbles, with a rock for the left foot and a broken drum of a column ────────────────
 
-const disc = turned(points([0, 0, 13.3, 0, 13.55, 0.25, 12.9, 1.25, 12.6, 1.45, 0, 1.45]), 0.08)
+const disc = turned(points([0, 0, 13.1, 0, 13.4, 0.25, 13.4, 0.6, 13.15, 0.75, 12.75, 1.3, 12.5, 1.45, 0, 1.45]), 0.08)
 /** Cobbles in a jittered grid: height over the plane y = 1.4, 0 in the joints. */
 const cobbles: Solid = (() => {
   const size = 3.1

@@ -79,7 +79,7 @@ const tail = common(
     turned(points([1.2, -0.6, 1.85, -0.7, 2.1, -1.6, 2.75, -2.35, 2.65, -2.55, 1.2, -2.3]), 0.08),
     [0.9, 1, 1.12],
   ),
-  halfSpace([0, 0, 1], 0.2),
+  halfSpace([0, 0, 1], -0.7),
 )
 /** Visor: a prow of two cheeks that meet in a keel. */
 const prow: Solid = (x, y, z) => {
@@ -106,6 +106,14 @@ const breaths: Solid = (x, y, z) => {
   return Math.max(across, -prow(x, y, z) - 0.38, -z)
 }
 const browBand = common(0.08, swollen(bowl, 0.16), box([0, 0.78, 0], [3, 0.2, 3], 0.05))
+const rivets = mirrored(
+  union(
+    ...[20, 48, 76, 104, 132, 160].map(degrees => {
+      const a = (degrees * Math.PI) / 180
+      return sphere([2.06 * Math.sin(a), 0.78, 2.3 * Math.cos(a) - 0.1], 0.16)
+    }),
+  ),
+)
 const pivots = mirrored(
   place(turned(points([0, 0, 0.5, 0, 0.5, 0.2, 0.34, 0.24, 0.3, 0.16, 0.18, 0.16, 0.12, 0.3, 0, 0.32]), 0.03), {
     at: [1.78, 0.1, -0.15],
@@ -141,6 +149,7 @@ export const helmet: Solid = place(
     0.06,
     cut(0.06, blend(0.1, bowl, visor), slit, breaths),
     browBand,
+    rivets,
     tail,
     pivots,
     fin,
@@ -178,7 +187,7 @@ function shoulderPlate(at: Frame, size: number, guard: boolean): Solid {
     }
   }
   // The neck's side stays open, so that the head can turn.
-  const notNeck: Solid = halfSpace([-1, 0.15, 0], 1.75)
+  const notNeck: Solid = halfSpace([-1, 0.15, 0], guard ? 1.85 : 1.6)
   const studs: Solid[] = [-62, -30, 0, 30, 62].map(a => {
     const r = (a * Math.PI) / 180
     const e: Point = [
