@@ -200,6 +200,46 @@ describe('the camera', () => {
   })
 })
 
+describe('hovering', () => {
+  const at = { side: 'main' as const, u: 0.5, v: 0.5, x: 300, y: 200 }
+  const down = { origin: [1.6, 100, 0] as const, direction: [0, -1, 0] as const }
+
+  test('names what the line of sight meets; leaving takes the card away', async () => {
+    const app = await open()
+    app.commands.hover({ ...at, ray: down })
+    await until(() => state(app).session.hover !== null)
+    expect(state(app).session.hover).toMatchObject({ side: 'main', x: 300, y: 200, partId: 'piece_1' })
+    app.commands.hover({ ...at, x: 301, ray: { ...down, origin: [15, 100, 15] } })
+    await until(() => state(app).session.hover?.x === 301)
+    expect(state(app).session.hover!.partId).toBe('piece_2')
+    app.commands.hover(null)
+    expect(state(app).session.hover).toBeNull()
+  })
+
+  test('a pointer that has left meanwhile gets no card; past the figure there is none', async () => {
+    const app = await open()
+    app.commands.hover({ ...at, ray: down })
+    app.commands.hover(null)
+    await pause(30)
+    expect(state(app).session.hover).toBeNull()
+    app.commands.hover({ ...at, ray: { ...down, direction: [0, 1, 0] } })
+    await pause(30)
+    expect(state(app).session.hover).toBeNull()
+  })
+
+  test('while a fast pointer moves, only the newest place waits', async () => {
+    const app = await open()
+    for (let x = 0; x < 50; x++) app.commands.hover({ ...at, x, ray: down })
+    const seen = new Set<number>()
+    const unsubscribe = app.store.subscribe(s => {
+      if (s.session.hover) seen.add(s.session.hover.x)
+    })
+    await until(() => state(app).session.hover?.x === 49)
+    unsubscribe()
+    expect(seen.size).toBeLessThanOrEqual(2)
+  })
+})
+
 describe('comparing', () => {
   test('the other side appears, follows and goes', async () => {
     const app = await open()

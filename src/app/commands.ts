@@ -12,8 +12,24 @@ import type {
   TorchId,
 } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
+import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
 import type { Preferences, Session, Side } from './app-state.ts'
+
+export interface HoverPlace {
+  readonly side: Side
+  readonly u: number
+  readonly v: number
+  readonly x: number
+  readonly y: number
+  readonly ray: Ray
+}
+
+/** A half line in the figure's space, mm; the direction need not be of unit length. */
+export interface Ray {
+  readonly origin: Vec3
+  readonly direction: Vec3
+}
 
 /**
  * The only ways anything changes. Panels, gizmos, keyboard and tests all call these. A `gesture` key folds the changes
@@ -72,8 +88,11 @@ export interface Commands {
   setLamp(lamp: Lamp): void
   setCompare(compare: Compare, gesture?: string): void
   setThresholds(patch: { light?: number; dark?: number }): void
-  /** Share of the viewport 0…1 from the left and from the top of that side's view; null when the pointer leaves. */
-  hover(at: { side: Side; u: number; v: number; x: number; y: number } | null): void
+  /**
+   * What the pointer is over; null when it leaves. u, v: share of that side's view 0…1 from the left and from the top.
+   * x, y: CSS px of the viewport. `ray`: the line of sight through that place, which decides what is met.
+   */
+  hover(at: HoverPlace | null): void
 
   // Session
   select(patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep'>>): void

@@ -6,10 +6,11 @@ import type { Ground, SideName } from '../compute/protocol.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError, problemOf } from '../core/problem.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
-import { type BakeQuality, COARSE, REFINED } from '../core/spray/bake-exposure.ts'
+import { COARSE, REFINED } from '../core/spray/bake-exposure.ts'
 import type { GreycoatDocument, Look } from '../document/document.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Derived, Side } from './app-state.ts'
+import type { HoverPlace } from './commands.ts'
 import { FieldIndex, type FieldQuality } from './field-index.ts'
 
 /** How long a hand that still holds a torch must rest before the answer is refined, ms. */
@@ -31,17 +32,6 @@ export interface Picture {
   hover(at: HoverPlace | null): void
   exportGlb(side: Side): Promise<Uint8Array>
   close(): void
-}
-
-export interface HoverPlace {
-  readonly side: Side
-  readonly u: number
-  readonly v: number
-  readonly x: number
-  readonly y: number
-  /** Width over height of that side's view, and how much it is magnified. */
-  readonly aspect?: number | undefined
-  readonly zoom?: number | undefined
 }
 
 export function createPicture(
@@ -170,23 +160,31 @@ export function createPicture(
     needs: readonly FieldNeed[],
     signal: AbortSignal,
   ): Promise<void> {
-    let done = 0
+    const { directions, bufferSize } = quality === 'coarse' ? COARSE : REFINED
     const needed = new Set(needs.map(need => need.key))
-    for (const need of wanted) {
-      const how: BakeQuality = quality === 'coarse' ? COARSE : REFINED
-      const shares = await pool.bake(
-        { partStates: need.partStates, emitters: emittersFor(need, now, how.directions), bufferSize: how.bufferSize },
-        { signal, onProgress: fraction => progress('exposure', (done + fraction) / wanted.length) },
+    const shares = wanted.map(() => 0)
+    const bakeOne = async (need: FieldNeed, i: number) => {
+      const parts = await pool.bake(
+        { partStates: need.partStates, emitters: emittersFor(need, now, directions), bufferSize },
+        {
+          signal,
+          onProgress(fraction) {
+            shares[i] = fraction
+            progress('exposure', shares.reduce((sum, share) => sum + share, 0) / wanted.length)
+          },
+        },
       )
       const { bytes } = await paintWorker.call(
         'keepField',
-        { figureId: now.id, key: need.key, shares },
+        { figureId: now.id, key: need.key, shares: parts },
         { signal, move: true },
       )
       const dropped = fields.add(need.key, quality, bytes, needed)
       if (dropped.length > 0) paintWorker.call('dropFields', { keys: dropped }).catch(report)
-      done++
     }
+    // Coarse fields are wanted all at once; refined ones may be called off, so each is finished before the next.
+    if (quality === 'coarse') await Promise.all(wanted.map(bakeOne))
+    else for (const [i, need] of wanted.entries()) await bakeOne(need, i)
   }
 
   // Painting -------------------------------------------------------------------------------------------------------
@@ -357,11 +355,8 @@ export function createPicture(
     asking = true
     try {
       for (let at = hovered; at && figure; at = hovered === at ? null : hovered) {
-        const found = await paintWorker.call('layersAt', {
-          figureId: figure.id,
-          side: at.side,
-          at: { camera: document().camera, u: at.u, v: at.v, aspect: at.aspect ?? 1, zoom: at.zoom ?? 1 },
-        })
+        const { id: figureId } = figure
+        const found = await paintWorker.call('layersAt', { figureId, side: at.side, ...at.ray })
         // A pointer that has left meanwhile must not get a card.
         if (hovered) showHover(found && { side: at.side, x: at.x, y: at.y, ...found })
       }

@@ -4,10 +4,12 @@ import { bakeExposure } from '../core/spray/bake-exposure.ts'
 import { emittersOf } from '../core/spray/emitters.ts'
 import { figureOf, floorSheet, icosphere } from '../core/spray/test-figures.ts'
 import { TORCH } from '../core/spray/test-torches.ts'
+import { defaultDocument } from '../document/default-document.ts'
 import { bakeHandlers } from './bake-handlers.ts'
 import { createBakePool } from './bake-pool.ts'
 import { buffersOf } from './buffers-of.ts'
 import { createComputeClient, isCancelled } from './compute-client.ts'
+import { emittersFor, fieldsNeeded } from './fields-needed.ts'
 import { type InProcessWorker, inProcessWorker } from './in-process-worker.ts'
 import { paintHandlers } from './paint-handlers.ts'
 import { type Handlers, serveCompute } from './serve-compute.ts'
@@ -226,7 +228,58 @@ describe('the pool', () => {
   })
 })
 
+describe('a worker', () => {
+  const client = () =>
+    createComputeClient<'bake'>(
+      inProcessWorker(port =>
+        serveCompute(
+          port,
+          bakeHandlers(() => performance.now()),
+        ),
+      ),
+    )
+  const job = { partStates: {}, emitters: emittersOf(torch, figure, 4), bufferSize: 512 }
+
+  test('refuses to bake a figure it was not given', async () => {
+    const worker = client()
+    await expect(worker.call('bakeEmitters', { figureId: figure.id, ...job })).rejects.toThrow()
+    await worker.call('keepFigure', { figure })
+    await expect(worker.call('bakeEmitters', { figureId: 'another', ...job })).rejects.toThrow()
+    expect((await worker.call('bakeEmitters', { figureId: figure.id, ...job })).exposure.length).toBeGreaterThan(0)
+    worker.close()
+  })
+})
+
 describe('the paint worker', () => {
+  test('paints the sum of the shares', async () => {
+    const { recipe } = defaultDocument()
+    const needs = fieldsNeeded(figure, recipe)
+    expect(needs.length).toBeGreaterThan(1)
+    const fields = needs.map(need =>
+      bakeExposure(figure, need.partStates, emittersFor(need, figure, 6), { bufferSize: 512 }),
+    )
+    const painted = async (sharesOf: (field: Float32Array) => Float32Array[]) => {
+      const client = createComputeClient<'paint'>(inProcessWorker(port => serveCompute(port, paintHandlers())))
+      await client.call('keepFigure', { figure })
+      for (const [i, { key }] of needs.entries())
+        await client.call('keepField', { figureId: figure.id, key, shares: sharesOf(fields[i]) })
+      const { linearRgb } = await client.call('paint', {
+        figureId: figure.id,
+        side: 'main',
+        recipe,
+        ground: { kind: 'preshade' },
+        look: { kind: 'painted' },
+      })
+      client.close()
+      return linearRgb
+    }
+    const whole = await painted(field => [field])
+    // Quarters of a float32 are exact, and so is their sum.
+    const shared = await painted(field => [field.map(x => x / 4), field.map(x => x / 2), field.map(x => x / 4)])
+    expect(shared).toEqual(whole)
+    expect(new Set(whole).size).toBeGreaterThan(100)
+  })
+
   test('adds the shares of a field up and forgets them with the figure', async () => {
     const client = createComputeClient<'paint'>(inProcessWorker(port => serveCompute(port, paintHandlers())))
     await client.call('keepFigure', { figure })

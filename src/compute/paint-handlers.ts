@@ -1,4 +1,5 @@
 import type { Figure } from '../core/mesh/figure.ts'
+import { firstHit, partOf } from './first-hit.ts'
 import { placeholderLayers, placeholderLook, placeholderReading } from './placeholder-chain.ts'
 import type { FieldKey, SideName } from './protocol.ts'
 import type { Handlers } from './serve-compute.ts'
@@ -49,9 +50,11 @@ export function paintHandlers(): Handlers<'paint'> {
       return { main: of('main'), other: of('other'), meanDeltaE: null }
     },
 
-    layersAt({ figureId }) {
-      const { parts } = kept(figureId)
-      return { partId: parts[0].id, layers: placeholderLayers() }
+    layersAt({ figureId, side, origin, direction }) {
+      const now = kept(figureId)
+      const hit = firstHit(now, origin, direction)
+      if (!hit || !sides.has(side)) return null
+      return { partId: partOf(now, hit.triangle).id, layers: placeholderLayers() }
     },
 
     exportGlb() {

@@ -5,6 +5,7 @@ import type { Problem } from '../core/problem.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
 import type { Emitter } from '../core/spray/emitters.ts'
+import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
 
 /** Every call a worker answers, by role. Adding a row does not compile until both ends handle it. */
@@ -90,9 +91,9 @@ export interface PaintCalls {
   }
   /** The figure with the colours that were painted last on that side, whatever look is shown. */
   exportGlb: { request: { readonly figureId: string; readonly side: SideName }; reply: { readonly bytes: Uint8Array } }
-  /** The stack under a point of a triangle, or null where that side was not painted yet. */
+  /** The stack where a line of sight first meets the figure, or null where it meets nothing. */
   layersAt: {
-    request: { readonly figureId: string; readonly side: SideName; readonly at: SurfacePoint | ViewPoint }
+    request: { readonly figureId: string; readonly side: SideName; readonly origin: Vec3; readonly direction: Vec3 }
     reply: { readonly partId: PartId; readonly layers: readonly FilmLayer[] } | null
   }
 }
@@ -102,22 +103,6 @@ export type SideName = 'main' | 'other'
 export type FieldKey = string
 /** What lies under the coats: the recipe's own primer and pre-shade, or one grey in the pre-shade's place. */
 export type Ground = { readonly kind: 'preshade' } | { readonly kind: 'flat'; readonly greyY: number | null }
-
-/** A place on the figure: a triangle and shares of its three corners. */
-export interface SurfacePoint {
-  readonly triangle: number
-  readonly shares: readonly [number, number, number]
-}
-
-/** A place in a picture of the figure: shares of its width and height from the left and from the top. */
-export interface ViewPoint {
-  readonly camera: Camera
-  readonly u: number
-  readonly v: number
-  /** Width over height of the picture. */
-  readonly aspect: number
-  readonly zoom: number
-}
 
 export interface CallsOf {
   intake: IntakeCalls
