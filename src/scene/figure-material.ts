@@ -1,0 +1,76 @@
+import { DoubleSide, GLSL3, ShaderMaterial, Vector3 } from 'three'
+import { srgbGlsl } from './srgb.glsl.ts'
+
+/** Black primer before the first answer is there, linear. */
+const PRIMER = 0.012
+/** Where the light of the unpainted figure comes from: form without any claim about paint. */
+export const UNPAINTED_LIGHT = new Vector3(0.35, 0.8, 0.5).normalize()
+
+export interface FigureUniforms {
+  /** Drawing-buffer x from which the other side is shown; beyond the picture shows main alone. */
+  readonly seamPx: { value: number }
+  readonly painted: { value: boolean }
+  /** Unit, in world space, or zero for no shading. */
+  readonly light: { value: Vector3 }
+}
+
+export type FigureMaterial = ShaderMaterial & { uniforms: FigureUniforms }
+
+/**
+ * Shows colours as they come: linear sRGB per vertex, interpolated in linear light, encoded once. No tone mapping, no
+ * light unless the lamp is on.
+ */
+export function createFigureMaterial(): FigureMaterial {
+  const uniforms: FigureUniforms = {
+    seamPx: { value: SHOW_MAIN },
+    painted: { value: false },
+    light: { value: new Vector3() },
+  }
+  return new ShaderMaterial({
+    glslVersion: GLSL3,
+    uniforms: uniforms as unknown as Record<string, { value: unknown }>,
+    // Open shells of scanned or hollow figures show their inside, as the bake sprays both sides.
+    side: DoubleSide,
+    vertexShader,
+    fragmentShader,
+  }) as FigureMaterial
+}
+
+export const SHOW_MAIN = 1e9
+export const SHOW_OTHER = -1e9
+
+const vertexShader = /* glsl */ `
+in vec3 sideMain;
+in vec3 sideOther;
+out vec3 vMain;
+out vec3 vOther;
+out vec3 vNormal;
+void main() {
+  vMain = sideMain;
+  vOther = sideOther;
+  vNormal = normal;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+}
+`
+
+const fragmentShader = /* glsl */ `
+precision highp float;
+uniform float seamPx;
+uniform bool painted;
+uniform vec3 light;
+in vec3 vMain;
+in vec3 vOther;
+in vec3 vNormal;
+layout(location = 0) out vec4 pixel;
+${srgbGlsl}
+// A lamp with a little light from everywhere else: 1 where the surface faces it, so that colours stay comparable.
+float shade(vec3 toward) {
+  return 0.22 + 0.78 * max(0.0, dot(normalize(vNormal), toward));
+}
+void main() {
+  vec3 paint = gl_FragCoord.x < seamPx ? vMain : vOther;
+  vec3 colour = painted ? paint : vec3(${PRIMER});
+  if (dot(light, light) > 0.0) colour *= shade(light);
+  pixel = vec4(srgbOf(colour), 1.0);
+}
+`

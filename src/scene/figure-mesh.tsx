@@ -1,0 +1,74 @@
+import { useThree } from '@react-three/fiber'
+import { useEffect, useLayoutEffect, useMemo } from 'react'
+import { BufferAttribute, BufferGeometry, DynamicDrawUsage, Vector3 } from 'three'
+import type { PaintedSide } from '../app/app-state.ts'
+import type { Figure } from '../core/mesh/figure.ts'
+import { directionFrom } from '../core/vec3.ts'
+import type { Lamp } from '../document/document.ts'
+import { type FigureMaterial, UNPAINTED_LIGHT } from './figure-material.ts'
+
+/** Draws the figure with the colours of both sides, as vertex attributes. Computes nothing. */
+export function FigureMesh(props: {
+  readonly figure: Figure
+  readonly main: PaintedSide | null
+  readonly other: PaintedSide | null
+  readonly lamp: Lamp
+  readonly material: FigureMaterial
+}) {
+  const { figure, main, other, lamp, material } = props
+  const invalidate = useThree(state => state.invalidate)
+  const geometry = useMemo(() => geometryOf(figure), [figure])
+  useEffect(() => () => geometry.dispose(), [geometry])
+
+  useLayoutEffect(() => {
+    const shown = showColours(geometry, 'sideMain', figure, main)
+    // Where there is no other side yet, the seam shows the main one on both sides rather than a hole.
+    showColours(geometry, 'sideOther', figure, other ?? main)
+    material.uniforms.painted.value = shown
+    const direction = lamp.kind === 'lamp' ? directionFrom(lamp.azimuthDegrees, lamp.elevationDegrees) : null
+    if (!shown) material.uniforms.light.value.copy(UNPAINTED_LIGHT)
+    else material.uniforms.light.value.copy(direction ? new Vector3(...direction) : new Vector3())
+    invalidate()
+  }, [geometry, figure, main, other, lamp, material, invalidate])
+
+  return <mesh geometry={geometry} material={material} frustumCulled={false} />
+}
+
+/** Shares the figure's arrays with the renderer: no copy, and so no writing to them here. */
+function geometryOf(figure: Figure): BufferGeometry {
+  const geometry = new BufferGeometry()
+  const positions = new BufferAttribute(figure.positions, 3)
+  geometry.setAttribute('position', positions)
+  geometry.setAttribute('normal', new BufferAttribute(figure.normals, 3))
+  // Any attribute of the right length stands in until there are colours: 'painted' keeps it from being seen.
+  geometry.setAttribute('sideMain', positions)
+  geometry.setAttribute('sideOther', positions)
+  geometry.setIndex(new BufferAttribute(figure.triangles, 1))
+  return geometry
+}
+
+/**
+ * Puts the colours of a side on the geometry. One GPU buffer per side for the life of the figure: a new answer is
+ * written into it.
+ * @returns false where the side belongs to another figure or is not there yet; the colours shown before stay
+ */
+function showColours(
+  geometry: BufferGeometry,
+  name: 'sideMain' | 'sideOther',
+  figure: Figure,
+  side: PaintedSide | null,
+): boolean {
+  const standIn = geometry.getAttribute('position')
+  const attribute = geometry.getAttribute(name) as BufferAttribute
+  const fits = side !== null && side.figureId === figure.id && side.linearRgb.length === figure.positions.length
+  if (!fits) return attribute !== standIn
+  if (attribute === standIn) {
+    const own = new BufferAttribute(side.linearRgb, 3)
+    own.setUsage(DynamicDrawUsage)
+    geometry.setAttribute(name, own)
+  } else if (attribute.array !== side.linearRgb) {
+    attribute.array = side.linearRgb
+    attribute.needsUpdate = true
+  }
+  return true
+}

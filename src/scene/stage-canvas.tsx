@@ -1,0 +1,128 @@
+import { Canvas, useFrame, useThree } from '@react-three/fiber'
+import { useEffect, useLayoutEffect, useMemo } from 'react'
+import { PerspectiveCamera, Vector2 } from 'three'
+import { useStageHandle } from '../ui/stage-handle.ts'
+import { useApp, useAppHandle, useDocument } from '../ui/use-app.ts'
+import { drawPanes, SURROUND } from './draw-panes.ts'
+import { createFigureMaterial } from './figure-material.ts'
+import { FigureMesh } from './figure-mesh.tsx'
+import { createStagePictures } from './picture.ts'
+import { framingOfPane, type Pane, panesOf, type StageView } from './stage-view.ts'
+import { Torches } from './torches.tsx'
+import { useOpenTorches } from './use-open-torches.ts'
+
+const GREY = `rgb(${SURROUND} ${SURROUND} ${SURROUND})`
+
+/** Whether WebGL2 can be had at all. Asked once, before anything is mounted that would throw without it. */
+export function hasWebgl2(): boolean {
+  const context = document.createElement('canvas').getContext('webgl2')
+  context?.getExtension('WEBGL_lose_context')?.loseContext()
+  return context !== null
+}
+
+/** The picture itself. Draws when something changed, never otherwise. */
+export function StageCanvas(props: { readonly view: StageView; readonly onGraphics: (areThere: boolean) => void }) {
+  return (
+    <Canvas
+      frameloop="demand"
+      flat
+      dpr={[1, 2]}
+      gl={{ antialias: true, alpha: false, powerPreference: 'high-performance' }}
+      onCreated={({ gl }) => gl.setClearColor(GREY, 1)}
+      style={{ position: 'absolute', inset: 0 }}
+    >
+      <StageScene {...props} />
+    </Canvas>
+  )
+}
+
+function StageScene({
+  view,
+  onGraphics,
+}: {
+  readonly view: StageView
+  readonly onGraphics: (areThere: boolean) => void
+}) {
+  const renderer = useThree(state => state.gl)
+  const scene = useThree(state => state.scene)
+  const size = useThree(state => state.size)
+  const invalidate = useThree(state => state.invalidate)
+  const app = useAppHandle()
+  const handle = useStageHandle()
+  const figure = useApp(state => state.derived.figure)
+  const main = useApp(state => state.derived.sides.main)
+  const other = useApp(state => state.derived.sides.other)
+  const compare = useDocument(document => document.compare)
+  const lamp = useDocument(document => document.lamp)
+  const panes = useMemo(() => panesOf(compare), [compare])
+  const { torches, selected } = useOpenTorches()
+  const material = useMemo(createFigureMaterial, [])
+  const camera = useMemo(() => new PerspectiveCamera(), [])
+  useEffect(() => () => material.dispose(), [material])
+
+  useLayoutEffect(() => {
+    view.width = Math.max(1, size.width)
+    view.height = Math.max(1, size.height)
+    view.invalidate = invalidate
+    invalidate()
+  }, [view, size, invalidate])
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a new arrangement asks for a frame
+  useLayoutEffect(() => invalidate(), [panes, invalidate])
+
+  useEffect(() => {
+    const pictures = createStagePictures({ renderer, scene, material }, view, app)
+    handle.pictures = pictures
+    return () => {
+      if (handle.pictures === pictures) handle.pictures = null
+    }
+  }, [handle, renderer, scene, material, view, app])
+
+  useEffect(() => {
+    const canvas = renderer.domElement
+    const onLost = (event: Event) => {
+      // Without this the browser never offers a new context.
+      event.preventDefault()
+      onGraphics(false)
+    }
+    const onRestored = () => {
+      onGraphics(true)
+      invalidate()
+    }
+    canvas.addEventListener('webglcontextlost', onLost)
+    canvas.addEventListener('webglcontextrestored', onRestored)
+    return () => {
+      canvas.removeEventListener('webglcontextlost', onLost)
+      canvas.removeEventListener('webglcontextrestored', onRestored)
+    }
+  }, [renderer, onGraphics, invalidate])
+
+  // Priority 1: this draws, the library does not.
+  useFrame(() => {
+    const buffer = renderer.getDrawingBufferSize(new Vector2())
+    const ratio = renderer.getPixelRatio()
+    if (figure) {
+      const drawn = panes.map((pane, i) => drawnPane(pane, buffer.x, framingOfPane(view, figure, pane), i === 0))
+      drawPanes(renderer, scene, camera, material, drawn, buffer.y, ratio)
+    } else {
+      renderer.setViewport(0, 0, buffer.x / ratio, buffer.y / ratio)
+      renderer.render(scene, camera)
+    }
+    for (const follow of view.afterFrame) follow()
+  }, 1)
+
+  if (!figure) return null
+  return (
+    <>
+      <FigureMesh figure={figure} main={main} other={other} lamp={lamp} material={material} />
+      {torches.length > 0 && (
+        <Torches torches={torches} selected={selected} figure={figure} pane={panes[0]} view={view} />
+      )}
+    </>
+  )
+}
+
+function drawnPane(pane: Pane, bufferWidthPx: number, framing: ReturnType<typeof framingOfPane>, withGuides: boolean) {
+  const leftPx = Math.round(pane.left * bufferWidthPx)
+  const widthPx = Math.round((pane.left + pane.width) * bufferWidthPx) - leftPx
+  return { framing, leftPx, widthPx, seam: pane.seam, withGuides }
+}
