@@ -1,6 +1,6 @@
 import { Canvas, useFrame, useThree } from '@react-three/fiber'
 import { useEffect, useLayoutEffect, useMemo } from 'react'
-import { PerspectiveCamera, Vector2 } from 'three'
+import { Color, PerspectiveCamera, SRGBColorSpace, Vector2 } from 'three'
 import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp, useAppHandle, useDocument } from '../ui/use-app.ts'
 import { drawPanes, SURROUND } from './draw-panes.ts'
@@ -11,7 +11,7 @@ import { framingOfPane, type Pane, panesOf, type StageView } from './stage-view.
 import { Torches } from './torches.tsx'
 import { useOpenTorches } from './use-open-torches.ts'
 
-const GREY = `rgb(${SURROUND} ${SURROUND} ${SURROUND})`
+const GREY = new Color().setRGB(SURROUND / 255, SURROUND / 255, SURROUND / 255, SRGBColorSpace)
 
 /** Whether WebGL2 can be had at all. Asked once, before anything is mounted that would throw without it. */
 export function hasWebgl2(): boolean {

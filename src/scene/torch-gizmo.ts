@@ -50,8 +50,8 @@ export function torchSegments(torch: Torch, gizmo: TorchGizmo, framing: Framing,
   })
   return [
     { from: gizmo.handle, to: gizmo.aim, alpha: 0.75 * strength, dashed: true },
-    ...ring(gizmo.aim, gizmo.toward, sigmaMm, 0.7 * strength),
-    ...ring(gizmo.aim, gizmo.toward, 2 * sigmaMm, 0.4 * strength),
+    ...ring(gizmo.aim, gizmo.toward, sigmaMm, 0.6 * strength),
+    ...ring(gizmo.aim, gizmo.toward, 2 * sigmaMm, 0.35 * strength),
     edge(1),
     edge(-1),
     ...sweepSegments(torch, gizmo, 0.45 * strength),
@@ -65,7 +65,7 @@ function sweepSegments(torch: Torch, gizmo: TorchGizmo, alpha: number): Segment[
   if (turn > 0) segments.push(...turnArc(gizmo, Math.min(turn, 180), alpha))
   switch (torch.sweep.kind) {
     case 'figure':
-      segments.push(...rows(gizmo, 0.34 * gizmo.handleMm, alpha))
+      segments.push(...rows(gizmo, 0.34 * gizmo.handleMm, 0.5 * alpha))
       break
     case 'area':
       segments.push(...ring(gizmo.aim, gizmo.toward, torch.sweep.radiusMm, alpha, true))
