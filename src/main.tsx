@@ -1,0 +1,32 @@
+import '@fontsource-variable/inter'
+import { StrictMode } from 'react'
+import { createRoot } from 'react-dom/client'
+import { createApp } from './app/app.ts'
+import { browserEnvironment } from './app/browser-environment.ts'
+import { createStageHandle, StageHandleProvider } from './ui/stage-handle.ts'
+import { AppProvider } from './ui/use-app.ts'
+import { RescueBoundary } from './views/rescue-boundary.tsx'
+import { Workspace } from './views/workspace.tsx'
+
+const app = createApp(browserEnvironment())
+const stage = createStageHandle()
+
+// For whoever drives the page by script: tests, benches, the curious.
+Object.assign(window, { greycoat: { store: app.store, commands: app.commands, stage } })
+
+// A hidden page may never come back.
+document.addEventListener('visibilitychange', () => {
+  if (document.visibilityState === 'hidden') void app.saveNow()
+})
+
+createRoot(document.getElementById('root')!).render(
+  <StrictMode>
+    <RescueBoundary app={app}>
+      <AppProvider app={app}>
+        <StageHandleProvider handle={stage}>
+          <Workspace />
+        </StageHandleProvider>
+      </AppProvider>
+    </RescueBoundary>
+  </StrictMode>,
+)

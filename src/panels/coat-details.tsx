@@ -1,0 +1,178 @@
+import { Button, Input, Label, Menu, MenuItem, MenuTrigger, Popover, TextField } from 'react-aria-components'
+import type { Airbrush, Coat, MistCoat, Paint } from '../core/recipe/recipe.ts'
+import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
+import { useCommands, useDocument } from '../ui/use-app.ts'
+import { Drag, Explained, Fold, round, Stepper, Toggle } from './controls.tsx'
+import { CautionsButton } from './header-bar.tsx'
+import { Icon } from './icons.tsx'
+import { MixDrops } from './mix-drops.tsx'
+import { PaintPicker } from './paint-picker.tsx'
+import { PartStates } from './part-states.tsx'
+import { mixWords, paintHex } from './stand-ins.ts'
+import { TorchList } from './torch-list.tsx'
+
+/** Everything about one coat, in the order it is decided. */
+export function CoatDetails({ coat, paint }: { readonly coat: Coat; readonly paint: Paint | undefined }) {
+  const commands = useCommands()
+  return (
+    <>
+      <section className="group" aria-label="Paint and thinning">
+        <PaintPicker label="Paint" value={coat.paint} onChange={id => commands.setCoatPaint(coat.id, id)} />
+        <div className="group-head">
+          <h3>Thinning</h3>
+          <span className="words">{mixWords(coat.mix)}</span>
+        </div>
+        <MixDrops mix={coat.mix} hex={paintHex(paint)} onChange={patch => commands.setMix(coat.id, patch)} />
+      </section>
+      {coat.kind === 'mist' ? <Passes coat={coat} /> : <Thickness coat={coat} />}
+      {coat.kind === 'mist' && <TorchList coat={coat} />}
+      {coat.kind === 'mist' && <AirbrushFold coat={coat} />}
+      <PartStates coat={coat} />
+      <CoatFoot coat={coat} />
+    </>
+  )
+}
+
+function Passes({ coat }: { readonly coat: MistCoat }) {
+  const commands = useCommands()
+  const passes = coat.torches.map(t => t.passes)
+  const highest = Math.max(0, ...passes)
+  const even = passes.every(p => p === highest)
+  return (
+    <section className="group" aria-label="Passes">
+      <Drag
+        label="Passes from each torch"
+        value={highest}
+        min={0}
+        max={20}
+        shown={even ? round(highest, 1) : `up to ${round(highest, 1)}`}
+        gesture={`passes:${coat.id}`}
+        onChange={(value, gesture) => commands.setPasses(coat.id, value, gesture)}
+      />
+    </section>
+  )
+}
+
+function Thickness({ coat }: { readonly coat: Extract<Coat, { kind: 'even' }> }) {
+  const commands = useCommands()
+  return (
+    <section className="group" aria-label="Thickness">
+      <Drag
+        label="How thick it dries"
+        value={coat.thicknessUm}
+        min={0}
+        max={40}
+        step={0.5}
+        digits={1}
+        unit="µm"
+        gesture={`thickness:${coat.id}`}
+        onChange={(value, gesture) => commands.setThickness(coat.id, value, gesture)}
+      />
+    </section>
+  )
+}
+
+const PSI_PER_BAR = 14.5038
+
+const AIRBRUSH_ROWS: readonly {
+  readonly key: keyof Airbrush & keyof typeof AIRBRUSH_SETTINGS
+  readonly label: string
+  readonly unit: string
+  readonly step: number
+  readonly digits: number
+  readonly max: number
+  /** How many of the shown unit one of the stored unit is. */
+  readonly scale: number
+}[] = [
+  { key: 'needleMm', label: 'Needle', unit: 'mm', step: 0.05, digits: 2, max: 1.5, scale: 1 },
+  { key: 'flowMm3PerS', label: 'Flow', unit: 'mm³/s', step: 0.5, digits: 1, max: 100, scale: 1 },
+  { key: 'sweepMmPerS', label: 'Speed of the hand', unit: 'mm/s', step: 10, digits: 0, max: 1000, scale: 1 },
+  { key: 'transfer', label: 'Paint that lands', unit: '%', step: 1, digits: 0, max: 100, scale: 100 },
+  { key: 'diffuseShare', label: 'Stray mist', unit: '%', step: 0.5, digits: 1, max: 50, scale: 100 },
+]
+
+function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
+  const commands = useCommands()
+  const { airbrush } = coat
+  const bar = AIRBRUSH_SETTINGS.pressureBar
+  return (
+    <Fold
+      title="Airbrush"
+      aside={`${round(airbrush.needleMm, 2)} mm · ${round(airbrush.pressureBar * PSI_PER_BAR)} psi`}
+    >
+      <Stepper
+        label="Pressure"
+        hint={<Range setting={bar} scale={PSI_PER_BAR} unit="psi" />}
+        value={Math.round(airbrush.pressureBar * PSI_PER_BAR)}
+        min={0}
+        max={100}
+        unit="psi"
+        onChange={psi => commands.setAirbrush(coat.id, { pressureBar: psi / PSI_PER_BAR })}
+      />
+      <p className="quiet small bar-line">{round(airbrush.pressureBar, 2)} bar</p>
+      {AIRBRUSH_ROWS.map(({ key, label, unit, step, digits, max, scale }) => (
+        <Stepper
+          key={key}
+          label={label}
+          hint={<Range setting={AIRBRUSH_SETTINGS[key]} scale={scale} unit={unit} />}
+          value={Number((airbrush[key] * scale).toFixed(3))}
+          min={0}
+          max={max}
+          step={step}
+          digits={digits}
+          unit={unit}
+          onChange={value => commands.setAirbrush(coat.id, { [key]: value / scale })}
+        />
+      ))}
+    </Fold>
+  )
+}
+
+function Range({ setting, scale, unit }: { readonly setting: Setting; readonly scale: number; readonly unit: string }) {
+  const range = `${round(setting.min * scale, 2)} to ${round(setting.max * scale, 2)} ${unit}`
+  return (
+    <span className="range">
+      <Explained why={`Usual: ${range}. ${setting.provenance === 'memory' ? 'From memory: ' : ''}${setting.basis}.`}>
+        {round(setting.min * scale, 2)} to {round(setting.max * scale, 2)}
+        {setting.provenance === 'memory' && ', from memory'}
+      </Explained>
+    </span>
+  )
+}
+
+function CoatFoot({ coat }: { readonly coat: Coat }) {
+  const commands = useCommands()
+  const endsHere = useDocument(d => d.recipe.preshadeEnd === coat.id)
+  return (
+    <div className="group">
+      <TextField className="field name-row" value={coat.name} onChange={name => commands.renameCoat(coat.id, name)}>
+        <Label>Name</Label>
+        <Input className="plain-input" />
+      </TextField>
+      <Toggle isSelected={endsHere} onChange={on => commands.setPreshadeEnd(on ? coat.id : null)}>
+        The pre-shade ends here
+      </Toggle>
+      <div className="slab-foot">
+        <CautionsButton compact />
+        <MenuTrigger>
+          <Button className="button plain">
+            More <Icon name="down" />
+          </Button>
+          <Popover className="popover" offset={4}>
+            <Menu
+              className="options"
+              onAction={key => (key === 'duplicate' ? commands.duplicateCoat(coat.id) : commands.deleteCoat(coat.id))}
+            >
+              <MenuItem id="duplicate" className="option">
+                Duplicate this coat
+              </MenuItem>
+              <MenuItem id="delete" className="option">
+                Delete this coat
+              </MenuItem>
+            </Menu>
+          </Popover>
+        </MenuTrigger>
+      </div>
+    </div>
+  )
+}

@@ -1,0 +1,146 @@
+import { useState } from 'react'
+import { Button } from 'react-aria-components'
+import type { Side } from '../app/app-state.ts'
+import { problemText } from '../app/problem-text.ts'
+import { type Problem, problemOf } from '../core/problem.ts'
+import { useStageHandle } from '../ui/stage-handle.ts'
+import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { Frame } from './cautions-dialog.tsx'
+import { Segments, Stepper, Toggle } from './controls.tsx'
+import { figureTitle } from './figure-title.ts'
+import { saveAs } from './save-as.ts'
+
+const SIZES = [
+  { id: '1920x1080', label: '1920 × 1080' },
+  { id: '2400x2400', label: '2400 × 2400' },
+  { id: '3840x2160', label: '3840 × 2160' },
+]
+
+export function ExportDialog() {
+  const commands = useCommands()
+  const isOpen = useApp(s => s.session.dialog === 'export')
+  return (
+    <Frame title="Export" isOpen={isOpen} onClose={() => commands.select({ dialog: null })}>
+      <PictureExport />
+      <MeshExport />
+    </Frame>
+  )
+}
+
+function PictureExport() {
+  const commands = useCommands()
+  const stage = useStageHandle()
+  const reference = useDocument(d => d.figure)
+  const [width, setWidth] = useState(1920)
+  const [height, setHeight] = useState(1080)
+  const [background, setBackground] = useState(true)
+  const [busy, setBusy] = useState(false)
+  const [problem, setProblem] = useState<Problem | null>(null)
+
+  const save = async () => {
+    if (!stage.pictures) return
+    setBusy(true)
+    setProblem(null)
+    try {
+      const fileName = `${figureTitle(reference)}.png`
+      saveAs(fileName, await stage.pictures.exportPng({ width, height }, background))
+      commands.announce(`Saved ${fileName}`)
+      commands.select({ dialog: null })
+    } catch (thrown) {
+      setProblem(problemOf(thrown))
+    } finally {
+      setBusy(false)
+    }
+  }
+
+  return (
+    <section className="export-section">
+      <h3>Picture, PNG</h3>
+      <p className="quiet small">What the stage shows now, comparison included, without torches: exact colours.</p>
+      <Segments
+        label="Size"
+        choices={SIZES}
+        value={SIZES.find(s => s.id === `${width}x${height}`)?.id ?? null}
+        onChange={size => {
+          const [w, h] = size.split('x').map(Number)
+          setWidth(w)
+          setHeight(h)
+        }}
+      />
+      <div className="export-row">
+        <Stepper label="Width" value={width} min={64} max={8192} unit="px" onChange={setWidth} />
+        <Stepper label="Height" value={height} min={64} max={8192} unit="px" onChange={setHeight} />
+      </div>
+      <div className="export-row">
+        <Toggle isSelected={background} onChange={setBackground}>
+          With the grey around it
+        </Toggle>
+        <Button className="button primary" isDisabled={busy || !stage.pictures} onPress={() => void save()}>
+          {busy ? 'Drawing…' : 'Save the picture'}
+        </Button>
+      </div>
+      {problem && <InlineProblem problem={problem} />}
+    </section>
+  )
+}
+
+function MeshExport() {
+  const commands = useCommands()
+  const comparing = useApp(s => s.derived.sides.other !== null)
+  const painted = useApp(s => s.derived.sides.main !== null)
+  const [side, setSide] = useState<Side>('main')
+  const [busy, setBusy] = useState(false)
+  const [problem, setProblem] = useState<Problem | null>(null)
+
+  const save = async () => {
+    setBusy(true)
+    setProblem(null)
+    try {
+      const { fileName, bytes } = await commands.exportGlb(comparing ? side : 'main')
+      saveAs(fileName, new Blob([bytes as Uint8Array<ArrayBuffer>], { type: 'model/gltf-binary' }))
+      commands.announce(`Saved ${fileName}`)
+      commands.select({ dialog: null })
+    } catch (thrown) {
+      setProblem(problemOf(thrown))
+    } finally {
+      setBusy(false)
+    }
+  }
+
+  return (
+    <section className="export-section">
+      <h3>Figure, GLB</h3>
+      <p className="quiet small">
+        The mesh in metres with the paint in its vertex colours, for any program that reads glTF.
+      </p>
+      <div className="export-row">
+        {comparing ? (
+          <Segments
+            label="Which side"
+            choices={[
+              { id: 'main', label: 'This recipe' },
+              { id: 'other', label: 'The other side' },
+            ]}
+            value={side}
+            onChange={setSide}
+          />
+        ) : (
+          <span />
+        )}
+        <Button className="button primary" isDisabled={busy || !painted} onPress={() => void save()}>
+          {busy ? 'Writing…' : 'Save the figure'}
+        </Button>
+      </div>
+      {problem && <InlineProblem problem={problem} />}
+    </section>
+  )
+}
+
+export function InlineProblem({ problem }: { readonly problem: Problem }) {
+  const { title, advice } = problemText(problem)
+  return (
+    <p role="alert" className="inline-problem">
+      <strong>{title}.</strong> {advice}
+    </p>
+  )
+}

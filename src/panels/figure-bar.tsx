@@ -1,0 +1,185 @@
+import { useEffect, useState } from 'react'
+import { Button, Dialog, DialogTrigger, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
+import { type BuiltInFigure, builtInFigures } from '../app/built-in-figures.ts'
+import { intakeNoteText } from '../app/problem-text.ts'
+import { vertexCount } from '../core/mesh/figure.ts'
+import type { Axis, LengthUnit } from '../core/mesh/file-mesh.ts'
+import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { Choose, Segments, Stepper } from './controls.tsx'
+import { Icon } from './icons.tsx'
+import './figure-bar.css'
+
+const HEIGHTS = [28, 32, 54, 75].map(mm => ({ id: String(mm), label: String(mm) }))
+
+const AXES: readonly { readonly id: Axis; readonly label: string }[] = (
+  ['+x', '-x', '+y', '-y', '+z', '-z'] as const
+).map(id => ({ id, label: id.replace('-', '−') }))
+
+/** Millimetres in one unit, exact by definition. */
+const UNIT_MM: { readonly [U in LengthUnit]: number } = { µm: 0.001, mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 }
+
+/** How the file became a figure of that height: guessed, and corrected in place. */
+export function FigureBar() {
+  const commands = useCommands()
+  const { placement } = useDocument(d => d.figure)
+  const file = useApp(s => s.derived.file)
+
+  const chooseUnit = (unit: LengthUnit | 'none') => {
+    if (unit === 'none' || !file) return
+    const extent = file.extents['xyz'.indexOf(placement.up[1])]
+    commands.setPlacement({ unit, heightMm: extent * UNIT_MM[unit] })
+  }
+  const setHeight = (heightMm: number) => commands.setPlacement({ heightMm, unit: null })
+
+  return (
+    <section className="figure-bar" aria-label="Figure">
+      <BuiltInMenu />
+      <Choose
+        label="Unit"
+        choices={[
+          ...(placement.unit === null ? [{ id: 'none' as const, label: 'free' }] : []),
+          ...(Object.keys(UNIT_MM) as LengthUnit[]).map(id => ({ id, label: id })),
+        ]}
+        value={placement.unit ?? 'none'}
+        onChange={chooseUnit}
+      />
+      <Choose label="Up" choices={AXES} value={placement.up} onChange={up => commands.setPlacement({ up })} />
+      <Choose
+        label="Front"
+        choices={AXES.filter(a => a.id[1] !== placement.up[1])}
+        value={placement.front}
+        onChange={front => commands.setPlacement({ front })}
+      />
+      <div className="height">
+        <Segments
+          label="Usual heights, mm"
+          choices={HEIGHTS}
+          value={HEIGHTS.find(h => Number(h.id) === placement.heightMm)?.id ?? null}
+          onChange={mm => setHeight(Number(mm))}
+        />
+        <Stepper
+          label="Height"
+          showLabel={false}
+          value={placement.heightMm}
+          min={0.1}
+          max={10_000}
+          step={0.1}
+          digits={1}
+          unit="mm"
+          onChange={setHeight}
+        />
+      </div>
+    </section>
+  )
+}
+
+/** The list beside the page, fetched when somebody opens it. */
+export function useBuiltInFigures(): readonly BuiltInFigure[] {
+  const [figures, setFigures] = useState<readonly BuiltInFigure[]>([])
+  useEffect(() => {
+    let left = false
+    builtInFigures(besideThePage)
+      .list()
+      .then(
+        list => !left && setFigures(list),
+        // Without the list there is simply nothing to choose from; opening files still works.
+        () => {},
+      )
+    return () => {
+      left = true
+    }
+  }, [])
+  return figures
+}
+
+async function besideThePage(fileName: string): Promise<Uint8Array> {
+  const answer = await fetch(new URL(fileName, document.baseURI))
+  if (!answer.ok) throw new Error(`${fileName}: ${answer.status}`)
+  return new Uint8Array(await answer.arrayBuffer())
+}
+
+function BuiltInMenu() {
+  const commands = useCommands()
+  const figures = useBuiltInFigures()
+  return (
+    <MenuTrigger>
+      <Button className="select-button">
+        Built-in figures
+        <Icon name="down" />
+      </Button>
+      <Popover className="popover" offset={4}>
+        <Menu className="options" onAction={name => void commands.openBuiltIn(String(name))} items={figures}>
+          {figure => (
+            <MenuItem id={figure.name} textValue={figure.title} className="option">
+              <Text slot="label">{figure.title}</Text>
+              <Text slot="description" className="about">
+                {figure.about}
+              </Text>
+            </MenuItem>
+          )}
+        </Menu>
+      </Popover>
+    </MenuTrigger>
+  )
+}
+
+/** Points, edge length and what was put right on the way in. */
+export function MeshDetail() {
+  const commands = useCommands()
+  const refinement = useDocument(d => d.figure.refinement)
+  const figure = useApp(s => s.derived.figure)
+  const file = useApp(s => s.derived.file)
+  const notes = useApp(s => s.derived.notes)
+  const [first] = notes
+  return (
+    <DialogTrigger>
+      <Button className="button plain figure-detail">
+        {first ? intakeNoteText(first).title : 'Nothing to repair'}
+        {notes.length > 1 && `, ${notes.length - 1} more`}
+        <Icon name="down" />
+      </Button>
+      <Popover className="popover figure-notes" offset={4} placement="top end">
+        <Dialog className="popover-body" aria-label="Mesh">
+          <section>
+            <h3>What was repaired</h3>
+            {notes.length === 0 && <p className="quiet">Nothing had to be.</p>}
+            <ul className="note-list">
+              {notes.map(note => (
+                <li key={note.kind}>
+                  {intakeNoteText(note).title}
+                  <span className="quiet small">{intakeNoteText(note).advice}</span>
+                </li>
+              ))}
+            </ul>
+          </section>
+          <section>
+            <h3>How fine</h3>
+            <Stepper
+              label="Longest edge at 32 mm"
+              value={refinement.edgeMmAt32}
+              min={0.05}
+              max={5}
+              step={0.05}
+              digits={2}
+              unit="mm"
+              onChange={edgeMmAt32 => commands.setRefinement({ edgeMmAt32 })}
+            />
+            <Stepper
+              label="Vertex budget"
+              value={Math.round(refinement.vertexBudget / 1000)}
+              min={10}
+              max={20_000}
+              step={50}
+              unit="k"
+              onChange={k => commands.setRefinement({ vertexBudget: k * 1000 })}
+            />
+            <p className="quiet small">
+              {figure && `${vertexCount(figure).toLocaleString('en-GB')} vertices, ${figure.parts.length} parts. `}
+              {file && `${file.triangles.toLocaleString('en-GB')} triangles in ${file.fileName}.`}
+            </p>
+          </section>
+        </Dialog>
+      </Popover>
+    </DialogTrigger>
+  )
+}

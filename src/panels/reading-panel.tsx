@@ -1,0 +1,167 @@
+import type { ReactNode } from 'react'
+import type { ViewReading } from '../core/reading/reading.ts'
+import type { Camera } from '../document/document.ts'
+import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
+import { Histogram } from './histogram.tsx'
+import { VIEW_NAMES } from './views-bar.tsx'
+import './reading-panel.css'
+
+/** What can be measured of the look from where it is seen. */
+export function ReadingPanel() {
+  const commands = useCommands()
+  const camera = useDocument(d => d.camera)
+  const main = useApp(s => s.derived.readings.main)
+  const other = useApp(s => s.derived.readings.other)
+  const meanDeltaE = useApp(s => s.derived.meanDeltaE)
+  return (
+    <aside className="reading" aria-labelledby="reading-heading">
+      <div className="panel-head">
+        <h2 id="reading-heading">Reading</h2>
+        <IconButton
+          icon="right"
+          label="Fold the reading away"
+          onPress={() => commands.setPreferences({ readingFolded: true })}
+        />
+      </div>
+      <div className="reading-scroll">
+        <p className="quiet seen-from">Seen {seenFrom(camera)}</p>
+        {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}
+        {main && other && (
+          <section className="reading-group" aria-label="What it is compared with">
+            <h3>Beside it</h3>
+            <Row
+              name="Values"
+              why="Value is how light a colour looks, from 0 for black to 100 for white. Stated from the darkest twentieth to the lightest twentieth of what is seen."
+            >
+              {values(other)}
+            </Row>
+            <Row name="Contrast" why="Lightest value minus darkest value of the picture it is compared with.">
+              {Math.round(other.contrast)}
+            </Row>
+            {meanDeltaE !== null && (
+              <Row
+                name="How far apart"
+                why="Mean colour difference ΔE00 between the two over what is seen from here: 1 is just visible side by side, 10 is plain."
+              >
+                {meanDeltaE.toFixed(1)} <span className="quiet small">ΔE00</span>
+              </Row>
+            )}
+          </section>
+        )}
+      </div>
+    </aside>
+  )
+}
+
+function Reading({ reading }: { readonly reading: ViewReading }) {
+  return (
+    <>
+      <section className="reading-group" aria-label="Values">
+        <Histogram before={reading.preshadeHistogram} after={reading.histogram} />
+        <Row
+          name="Values"
+          why="Value is how light a colour looks, from 0 for black to 100 for white. Stated from the darkest twentieth to the lightest twentieth of what is seen."
+        >
+          {values(reading)}
+        </Row>
+        <Row name="Contrast" why="Lightest value minus darkest value: how plainly the shapes read.">
+          {Math.round(reading.contrast)}
+        </Row>
+        {reading.contrastLeft !== null && (
+          <Row
+            name="Contrast left"
+            why="Contrast of the painted figure over the contrast of its pre-shade: what the coats on top have let through."
+          >
+            {percent(reading.contrastLeft)} %
+          </Row>
+        )}
+      </section>
+      <Shares reading={reading} />
+    </>
+  )
+}
+
+function Shares({ reading }: { readonly reading: ViewReading }) {
+  const commands = useCommands()
+  const thresholds = useDocument(d => d.thresholds)
+  const shares = [
+    {
+      key: 'light',
+      name: 'light',
+      share: reading.light,
+      why: `Share of what is seen from here that the pre-shade’s torches reach well: exposure above ${thresholds.light}, where 1 is a bare surface facing the torch.`,
+    },
+    {
+      key: 'mid',
+      name: 'mid',
+      share: reading.mid,
+      why: `Share that the torches reach at a slant or in part: exposure from ${thresholds.dark} to ${thresholds.light}.`,
+    },
+    {
+      key: 'dark',
+      name: 'dark',
+      share: reading.dark,
+      why: `Share that hardly any spray reaches: exposure below ${thresholds.dark}.`,
+    },
+  ]
+  return (
+    <section className="reading-group" aria-label="Light, mid and dark">
+      <div className="shares-bar" aria-hidden="true">
+        {shares.map(s => (
+          <span key={s.key} className={`share-${s.key}`} style={{ flexGrow: Math.max(0.001, s.share) }} />
+        ))}
+      </div>
+      <div className="shares">
+        {shares.map(s => (
+          <div key={s.key} className="share">
+            <span className="big-number">{percent(s.share)}</span>
+            <Explained why={s.why}>{s.name}</Explained>
+          </div>
+        ))}
+      </div>
+      <p className="quiet small">per cent of what is seen from here</p>
+      <Fold title="What counts as light and dark" level={3}>
+        <Stepper
+          label="Light above"
+          value={thresholds.light}
+          min={0}
+          max={1}
+          step={0.05}
+          digits={2}
+          onChange={light => commands.setThresholds({ light })}
+        />
+        <Stepper
+          label="Dark below"
+          value={thresholds.dark}
+          min={0}
+          max={1}
+          step={0.05}
+          digits={2}
+          onChange={dark => commands.setThresholds({ dark })}
+        />
+      </Fold>
+    </section>
+  )
+}
+
+function Row(props: { readonly name: string; readonly why: string; readonly children: ReactNode }) {
+  return (
+    <div className="reading-row">
+      <Explained why={props.why}>{props.name}</Explained>
+      <span className="reading-number">{props.children}</span>
+    </div>
+  )
+}
+
+/** 'in hand, 10° above'. */
+function seenFrom(camera: Camera): string {
+  const above = Math.round(camera.elevationDegrees)
+  const place = camera.view === 'free' ? 'from' : `${VIEW_NAMES[camera.view].toLowerCase()},`
+  return `${place} ${above === 0 ? 'level' : above > 0 ? `${above}° above` : `${-above}° below`}`
+}
+
+export const percent = (share: number): number => Math.round(share * 100)
+
+export const values = (reading: ViewReading): string =>
+  `${Math.round(reading.valueFrom)} to ${Math.round(reading.valueTo)}`

@@ -1,0 +1,230 @@
+import { useState } from 'react'
+import { Button, Dialog, DialogTrigger, FileTrigger, Popover, ToggleButton } from 'react-aria-components'
+import { problemText } from '../app/problem-text.ts'
+import type { Problem } from '../core/problem.ts'
+import type { Arrangement, Compare, Look } from '../document/document.ts'
+import { openRecipe } from '../document/document-file.ts'
+import { useCommands, useDocument } from '../ui/use-app.ts'
+import { Choose, Drag, Segments, Toggle } from './controls.tsx'
+import { Icon } from './icons.tsx'
+import './seeing-bar.css'
+
+const LOOKS = [
+  { id: 'painted', label: 'Painted' },
+  { id: 'value', label: 'Value' },
+  { id: 'steps', label: 'Steps' },
+  { id: 'deposit', label: 'Deposit' },
+] as const
+
+const ARRANGEMENTS = [
+  { id: 'off', label: 'Off' },
+  { id: 'seam', label: 'Seam' },
+  { id: 'side-by-side', label: 'Side by side' },
+] as const
+
+/** How the figure is looked at: the look, what it is compared with, the lamp. */
+export function SeeingBar() {
+  return (
+    <div className="seeing" role="toolbar" aria-label="How the figure is shown">
+      <LookSwitch />
+      <CompareSwitch />
+      <LampSwitch />
+    </div>
+  )
+}
+
+function LookSwitch() {
+  const commands = useCommands()
+  const look = useDocument(d => d.look)
+  const choose = (kind: Look['kind']) => {
+    if (kind === 'steps') commands.setLook({ kind, count: 5 })
+    else if (kind === 'deposit') commands.setLook({ kind, coat: null })
+    else commands.setLook({ kind })
+  }
+  return (
+    <div className="seeing-group">
+      <Segments label="Look" choices={LOOKS} value={look.kind} onChange={choose} />
+      {look.kind === 'steps' && (
+        <Choose
+          label="Steps"
+          showLabel={false}
+          choices={[3, 4, 5, 6, 7, 9].map(n => ({ id: String(n), label: `${n} steps` }))}
+          value={String(look.count)}
+          onChange={count => commands.setLook({ kind: 'steps', count: Number(count) })}
+        />
+      )}
+      {look.kind === 'deposit' && <DepositCoat coat={look.coat} />}
+    </div>
+  )
+}
+
+function DepositCoat({ coat }: { readonly coat: string | null }) {
+  const commands = useCommands()
+  const coats = useDocument(d => d.recipe.coats)
+  return (
+    <Choose
+      label="Build-up of"
+      showLabel={false}
+      choices={[
+        { id: 'all', label: 'all coats' },
+        ...coats.map(c => ({ id: c.id, label: c.name || 'unnamed coat' })).reverse(),
+      ]}
+      value={coat ?? 'all'}
+      onChange={id => commands.setLook({ kind: 'deposit', coat: id === 'all' ? null : id })}
+    />
+  )
+}
+
+function CompareSwitch() {
+  const commands = useCommands()
+  const compare = useDocument(d => d.compare)
+  const choose = (kind: 'off' | Arrangement['kind']) => {
+    if (kind === 'off') return commands.setCompare({ kind })
+    const arrangement: Arrangement = kind === 'seam' ? { kind, at: 0.5 } : { kind }
+    commands.setCompare(
+      compare.kind === 'off' ? { kind: 'flat', arrangement, greyY: null } : { ...compare, arrangement },
+    )
+  }
+  return (
+    <div className="seeing-group">
+      <span className="seeing-label" id="compare-label">
+        Compare
+      </span>
+      <Segments
+        label="Compare"
+        choices={ARRANGEMENTS}
+        value={compare.kind === 'off' ? 'off' : compare.arrangement.kind}
+        onChange={choose}
+      />
+      {compare.kind !== 'off' && <Against compare={compare} />}
+    </div>
+  )
+}
+
+type Beside = Exclude<Compare, { readonly kind: 'off' }>
+
+function Against({ compare }: { readonly compare: Beside }) {
+  const commands = useCommands()
+  const recipe = useDocument(d => d.recipe)
+  const [problem, setProblem] = useState<Problem | null>(null)
+  const { arrangement } = compare
+
+  const openFile = async (files: FileList | null) => {
+    const file = files?.[0]
+    if (!file) return
+    const opened = openRecipe(await file.text(), file.name)
+    setProblem(opened.ok ? null : opened.problem)
+    if (opened.ok) commands.setCompare({ kind: 'recipe', arrangement, recipe: opened.value })
+  }
+
+  return (
+    <DialogTrigger>
+      <Button className="select-button" aria-label="Compare against">
+        <span className="against-name">
+          {compare.kind === 'flat' ? 'with a flat base' : `with ${compare.recipe.name || 'another recipe'}`}
+        </span>
+        <Icon name="down" />
+      </Button>
+      <Popover className="popover against" offset={4}>
+        <Dialog className="popover-body" aria-label="Compare against">
+          <section>
+            <h3>The same coats over one flat grey</h3>
+            <p className="quiet small">Shows what the pre-shade is worth under these coats.</p>
+            <Toggle
+              isSelected={compare.kind === 'flat' && compare.greyY === null}
+              onChange={automatic => commands.setCompare({ kind: 'flat', arrangement, greyY: automatic ? null : 0.2 })}
+            >
+              as light as the pre-shade is on average
+            </Toggle>
+            {compare.kind === 'flat' && compare.greyY !== null && (
+              <Drag
+                label="Grey of the base"
+                value={Math.round(valueOfY(compare.greyY))}
+                min={0}
+                max={100}
+                shown={`value ${Math.round(valueOfY(compare.greyY))}`}
+                gesture="flat-grey"
+                track="linear-gradient(to right, #000, #777 50%, #fff)"
+                onChange={(value, gesture) =>
+                  commands.setCompare({ kind: 'flat', arrangement, greyY: yOfValue(value) }, gesture)
+                }
+              />
+            )}
+          </section>
+          <section>
+            <h3>Another recipe</h3>
+            <p className="quiet small">On this figure, seen from the same place.</p>
+            <div className="row">
+              <FileTrigger acceptedFileTypes={['.json']} onSelect={files => void openFile(files)}>
+                <Button className="button">Choose a recipe file</Button>
+              </FileTrigger>
+              <Button className="button" onPress={() => commands.setCompare({ kind: 'recipe', arrangement, recipe })}>
+                Keep this one as it is now
+              </Button>
+            </div>
+            {problem && (
+              <p role="alert" className="inline-problem">
+                <strong>{problemText(problem).title}.</strong> {problemText(problem).advice}
+              </p>
+            )}
+          </section>
+        </Dialog>
+      </Popover>
+    </DialogTrigger>
+  )
+}
+
+// CIE 1976 lightness of a grey and back: the slider is even to the eye, the document holds luminance.
+const yOfValue = (value: number): number => (value > 8 ? ((value + 16) / 116) ** 3 : value / 903.3)
+const valueOfY = (y: number): number => (y > 0.008856 ? 116 * Math.cbrt(y) - 16 : 903.3 * y)
+
+function LampSwitch() {
+  const commands = useCommands()
+  const lamp = useDocument(d => d.lamp)
+  const on = lamp.kind === 'lamp'
+  return (
+    <div className="seeing-group">
+      <ToggleButton
+        className="button lamp"
+        isSelected={on}
+        onChange={selected =>
+          commands.setLamp(selected ? { kind: 'lamp', azimuthDegrees: 30, elevationDegrees: 50 } : { kind: 'flat' })
+        }
+      >
+        <Icon name="lamp" />
+        Lamp
+      </ToggleButton>
+      {lamp.kind === 'lamp' && (
+        <DialogTrigger>
+          <Button className="select-button" aria-label="Where the lamp stands">
+            {Math.round(lamp.elevationDegrees)}° up
+            <Icon name="down" />
+          </Button>
+          <Popover className="popover against" offset={4} placement="bottom end">
+            <Dialog className="popover-body" aria-label="Lamp">
+              <p className="quiet small">For a look only: the numbers never use the lamp.</p>
+              <Drag
+                label="Around the figure"
+                value={lamp.azimuthDegrees}
+                min={-180}
+                max={180}
+                unit="°"
+                gesture="lamp"
+                onChange={azimuthDegrees => commands.setLamp({ ...lamp, azimuthDegrees })}
+              />
+              <Drag
+                label="Height"
+                value={lamp.elevationDegrees}
+                min={-90}
+                max={90}
+                unit="°"
+                gesture="lamp"
+                onChange={elevationDegrees => commands.setLamp({ ...lamp, elevationDegrees })}
+              />
+            </Dialog>
+          </Popover>
+        </DialogTrigger>
+      )}
+    </div>
+  )
+}

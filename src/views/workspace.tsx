@@ -1,0 +1,159 @@
+import { type ReactNode, useEffect, useRef } from 'react'
+import { Button, DropZone, I18nProvider } from 'react-aria-components'
+import { CautionsDialog } from '../panels/cautions-dialog.tsx'
+import { ExportDialog } from '../panels/export-dialog.tsx'
+import { FigureBar, MeshDetail } from '../panels/figure-bar.tsx'
+import { HeaderBar, OPENABLE } from '../panels/header-bar.tsx'
+import { Icon } from '../panels/icons.tsx'
+import { LayersCard } from '../panels/layers-card.tsx'
+import { NoticeToast } from '../panels/notice-toast.tsx'
+import { ReadingPanel } from '../panels/reading-panel.tsx'
+import { saveAs } from '../panels/save-as.ts'
+import { SeeingBar } from '../panels/seeing-bar.tsx'
+import { StackPanel } from '../panels/stack-panel.tsx'
+import { DepositLegend, IntakeCard, ProblemBanner, ProgressLine, StageTags } from '../panels/stage-overlays.tsx'
+import { ViewsBar } from '../panels/views-bar.tsx'
+import { useApp, useAppHandle, useCommands } from '../ui/use-app.ts'
+import { Stage } from './stage.tsx'
+import '../panels/theme.css'
+import '../panels/dialogs.css'
+import './workspace.css'
+
+/** One window, no modes: stack, stage, reading. */
+export function Workspace() {
+  const commands = useCommands()
+  const folded = useApp(s => s.preferences.readingFolded)
+  const picker = useRef<HTMLInputElement>(null)
+  const open = () => picker.current?.click()
+  useKeys(open)
+
+  return (
+    <I18nProvider locale="en-GB">
+      <DropAnywhere>
+        <div className="workspace" data-folded={folded || undefined}>
+          <HeaderBar onOpenFigure={open} />
+          <StackPanel />
+          <main className="middle">
+            <SeeingBar />
+            <div className="stage-place">
+              <Stage>
+                <StageTags />
+                <DepositLegend />
+                <LayersCard />
+              </Stage>
+              <ProgressLine />
+              <EmptyState onOpen={open} />
+              <IntakeCard />
+              <ProblemBanner />
+              <NoticeToast />
+              {folded && (
+                <Button className="button unfold" onPress={() => commands.setPreferences({ readingFolded: false })}>
+                  <Icon name="left" />
+                  Reading
+                </Button>
+              )}
+            </div>
+            <div className="dock">
+              <ViewsBar />
+              <MeshDetail />
+              <FigureBar />
+            </div>
+          </main>
+          {!folded && <ReadingPanel />}
+        </div>
+      </DropAnywhere>
+      <input
+        ref={picker}
+        type="file"
+        multiple
+        hidden
+        accept={OPENABLE}
+        data-testid="open-files"
+        onChange={event => {
+          const files = [...(event.target.files ?? [])]
+          // The same file may be chosen again.
+          event.target.value = ''
+          if (files.length > 0) void commands.openFiles(files)
+        }}
+      />
+      <CautionsDialog />
+      <ExportDialog />
+    </I18nProvider>
+  )
+}
+
+/** Undo, redo, save and open from anywhere; text fields keep their own undo. */
+function useKeys(open: () => void): void {
+  const { commands } = useAppHandle()
+  const latestOpen = useRef(open)
+  latestOpen.current = open
+  useEffect(() => {
+    const onKeyDown = (event: KeyboardEvent) => {
+      if (!(event.ctrlKey || event.metaKey) || event.altKey) return
+      const key = event.key.toLowerCase()
+      const target = event.target as HTMLElement
+      const writing =
+        target instanceof HTMLTextAreaElement ||
+        (target instanceof HTMLInputElement && target.type === 'text' && target.inputMode === '')
+      if (key === 'z' && !writing) {
+        if (event.shiftKey) commands.redo()
+        else commands.undo()
+      } else if (key === 'y' && !writing) commands.redo()
+      else if (key === 's') {
+        const { fileName, text } = commands.documentFile()
+        saveAs(fileName, new Blob([text], { type: 'application/json' }))
+        commands.announce(`Saved ${fileName}`)
+      } else if (key === 'o') latestOpen.current()
+      else return
+      event.preventDefault()
+    }
+    window.addEventListener('keydown', onKeyDown)
+    return () => window.removeEventListener('keydown', onKeyDown)
+  }, [commands])
+}
+
+function DropAnywhere({ children }: { readonly children: ReactNode }) {
+  const commands = useCommands()
+  return (
+    <DropZone
+      className="drop-anywhere"
+      aria-label="Drop a figure"
+      getDropOperation={() => 'copy'}
+      onDrop={async event => {
+        const files = await Promise.all(event.items.flatMap(item => (item.kind === 'file' ? [item.getFile()] : [])))
+        if (files.length > 0) void commands.openFiles(files)
+      }}
+    >
+      {children}
+      <div className="drop-hint" aria-hidden="true">
+        <p>Drop the figure here</p>
+      </div>
+    </DropZone>
+  )
+}
+
+/** Nothing stands on the stage: what to do, in the order of how likely it is wanted. */
+function EmptyState({ onOpen }: { readonly onOpen: () => void }) {
+  const commands = useCommands()
+  const empty = useApp(s => s.session.ready && s.derived.figure === null && s.session.intake === null)
+  if (!empty) return null
+  return (
+    <section className="empty" aria-label="No figure yet">
+      <h2>Put a figure on the table</h2>
+      <p className="quiet">
+        Drop an STL, OBJ, PLY, GLB, glTF or 3MF anywhere in this window. It stays on this machine.
+      </p>
+      <div className="empty-row">
+        <Button className="button primary" onPress={onOpen}>
+          Open a figure
+        </Button>
+        <Button className="button" onPress={() => void commands.openBuiltIn('sentinel')}>
+          Take the sentinel
+        </Button>
+        <Button className="button plain" onPress={() => commands.select({ dialog: 'start', startStep: 0 })}>
+          New to this? Start here
+        </Button>
+      </div>
+    </section>
+  )
+}
