@@ -8,8 +8,18 @@ const FIGURE_LAYER = 0
 /** Whatever is not the figure, on a layer that pictures leave out. */
 export const GUIDES_LAYER = 1
 
-/** Points a camera as a framing says. */
-export function aimCamera(camera: PerspectiveCamera, framing: Framing, withGuides: boolean): void {
+/** A piece of a pane, as shares of it from left and top; may reach beyond it. */
+export interface Piece {
+  readonly left: number
+  readonly right: number
+  readonly top: number
+  readonly bottom: number
+}
+
+const WHOLE: Piece = { left: 0, right: 1, top: 0, bottom: 1 }
+
+/** Points a camera as a framing says, at the whole pane or a piece of it. */
+export function aimCamera(camera: PerspectiveCamera, framing: Framing, withGuides: boolean, piece = WHOLE): void {
   const basis = new Matrix4().makeBasis(
     new Vector3(...framing.right),
     new Vector3(...framing.up),
@@ -17,14 +27,23 @@ export function aimCamera(camera: PerspectiveCamera, framing: Framing, withGuide
   )
   camera.quaternion.setFromRotationMatrix(basis)
   camera.position.set(...framing.eye)
-  camera.fov = (2 * Math.atan(framing.tanHalfHeight) * 180) / Math.PI
-  camera.aspect = framing.aspect
   // Depth is finest near the eye: keep the near plane as far out as the eye's distance allows.
   camera.near = Math.max(0.5, framing.distanceMm / 50)
   camera.far = framing.distanceMm * 4 + 1000
+  const { tanHalfHeight, aspect, shiftUp } = framing
+  const across = (share: number) => camera.near * tanHalfHeight * aspect * (2 * share - 1)
+  const down = (share: number) => camera.near * (shiftUp + tanHalfHeight * (1 - 2 * share))
+  camera.projectionMatrix.makePerspective(
+    across(piece.left),
+    across(piece.right),
+    down(piece.top),
+    down(piece.bottom),
+    camera.near,
+    camera.far,
+  )
+  camera.projectionMatrixInverse.copy(camera.projectionMatrix).invert()
   camera.layers.set(FIGURE_LAYER)
   if (withGuides) camera.layers.enable(GUIDES_LAYER)
-  camera.updateProjectionMatrix()
   camera.updateMatrixWorld()
 }
 

@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { add, cross, directionFrom, dot, scale, type Vec3 } from '../core/vec3.ts'
 import type { Camera } from '../document/document.ts'
-import { anglesOf, directionOnSphere, framingOf, pointAtDepthOf, project, rayThrough } from './framing.ts'
+import { anglesOf, directionOnSphere, type Framing, framingOf, pointAtDepthOf, project, rayThrough } from './framing.ts'
 
 /** Nothing here lies on an axis or a plane of symmetry: a swapped component cannot hide. */
-const FIGURE = { heightMm: 34, box: [-11, 0, -9, 12, 34, 10] } as const
+/** A wide base, a narrow waist, a head that juts out: every slab counts somewhere. */
+const FIGURE = { heightMm: 34, radiiMm: [13, 12, 5, 6, 0, 9, 8, 4] } as const
 const CAMERA: Camera = {
   view: 'free',
   azimuthDegrees: 37,
@@ -30,10 +31,9 @@ describe('the frame', () => {
     expect(project(front, [5, 17, 0]).x).toBeGreaterThan(0)
   })
 
-  test('the target is in the middle, and a ray through a projected point meets it', () => {
-    const middle = project(FRAMING, FRAMING.target)
-    expect(middle.x).toBeCloseTo(0, 12)
-    expect(middle.depth).toBeCloseTo(310, 9)
+  test('a ray through a projected point meets it', () => {
+    expect(project(FRAMING, FRAMING.target).x).toBeCloseTo(0, 12)
+    expect(project(FRAMING, FRAMING.target).depth).toBeCloseTo(310, 9)
     const point: Vec3 = [7, 21, 4]
     const seen = project(FRAMING, point)
     const met = pointAtDepthOf(FRAMING, seen.x, seen.y, point)
@@ -43,28 +43,46 @@ describe('the frame', () => {
     expect(dot(rayThrough(FRAMING, seen.x, seen.y), FRAMING.back)).toBeLessThan(0)
   })
 
-  test.each([1, 0.4, 2.5])(
-    'at zoom 1 every corner of an upright cylinder around the figure is in the pane (aspect %f)',
+  /** Rims of every slab, projected one by one: the referee of the closed form that fits the lens. */
+  const covered = (framing: Framing) => {
+    const seen = FIGURE.radiiMm.flatMap((radius, slab) =>
+      radius === 0
+        ? []
+        : [slab, slab + 1].flatMap(edge =>
+            Array.from({ length: 720 }, (_, a) =>
+              project(framing, add(scale(directionFrom(a / 2, 0), radius), [0, (edge * 34) / 8, 0])),
+            ),
+          ),
+    )
+    const along = (of: (p: { x: number; y: number }) => number) => [
+      Math.min(...seen.map(of)),
+      Math.max(...seen.map(of)),
+    ]
+    return { x: along(p => p.x), y: along(p => p.y) }
+  }
+
+  test.each([1, 2.5, 0.4])(
+    'at zoom 1 and aspect %f the figure fills the pane and is in its middle, from any place',
     aspect => {
-      for (const elevationDegrees of [-60, 0, 18, 40, 90]) {
-        for (const distanceMm of [300, 1000]) {
+      for (const elevationDegrees of [-60, 0, 18, 40, 89]) {
+        for (const distanceMm of [120, 300, 1000]) {
           const framing = framingOf({ ...CAMERA, elevationDegrees, distanceMm, target: [0, 0.5, 0] }, FIGURE, aspect, 1)
-          for (let a = 0; a < 360; a += 15) {
-            for (const y of [0, 34]) {
-              const seen = project(framing, add(scale(directionFrom(a, 0), 12), [0, y, 0]))
-              expect(Math.max(Math.abs(seen.x), Math.abs(seen.y))).toBeLessThan(1)
-            }
-          }
+          const { x, y } = covered(framing)
+          const message = `elevation ${elevationDegrees}, ${distanceMm} mm`
+          // Source: the margin asked for, a tenth.
+          expect(Math.max(x[1], y[1]), message).toBeCloseTo(1 / 1.1, 4)
+          expect(y[0] + y[1], message).toBeCloseTo(0, 9)
+          expect(x[0] + x[1], message).toBeCloseTo(0, 9)
         }
       }
     },
   )
 
-  test('nearer and farther eyes show the figure equally large', () => {
-    const near = framingOf({ ...CAMERA, distanceMm: 300, target: [0, 0.5, 0] }, FIGURE, 1, 1)
-    const far = framingOf({ ...CAMERA, distanceMm: 1000, target: [0, 0.5, 0] }, FIGURE, 1, 1)
-    const aside = (f: typeof near) => project(f, add(f.target, scale(f.up, 10))).y
-    expect(aside(near)).toBeCloseTo(aside(far), 12)
+  test('zoom 2 shows everything twice as large', () => {
+    const once = project(framingOf(CAMERA, FIGURE, 1.3, 1), [7, 21, 4])
+    const twice = project(framingOf(CAMERA, FIGURE, 1.3, 2), [7, 21, 4])
+    expect(twice.x).toBeCloseTo(2 * once.x, 12)
+    expect(twice.y).toBeCloseTo(2 * once.y, 12)
   })
 })
 

@@ -1,6 +1,6 @@
-import type { Figure } from '../core/mesh/figure.ts'
 import { add, cross, directionFrom, dot, length, normalize, scale, subtract, type Vec3 } from '../core/vec3.ts'
 import type { Camera } from '../document/document.ts'
+import type { FigureOutline } from './figure-outline.ts'
 
 /** One pane's perspective: the eye of the document's camera, and how much of the figure's surroundings it takes in. */
 export interface Framing {
@@ -11,29 +11,28 @@ export interface Framing {
   readonly up: Vec3
   readonly back: Vec3
   readonly distanceMm: number
+  /** Height of the pane's middle over the line of sight to the target, at distance 1: the lens is shifted, not tilted. */
+  readonly shiftUp: number
   /** Half the pane's height at distance 1. */
   readonly tanHalfHeight: number
   /** Width over height of the pane. */
   readonly aspect: number
 }
 
-export type FigureExtent = Pick<Figure, 'heightMm' | 'box'>
-
-/** Room around a figure that fills the pane, as a share of its size: perspective makes the near side larger. */
-const MARGIN = 1.14
+/** Size of the pane over the size of the figure that fills it. */
+const MARGIN = 1.1
 
 /**
  * The eye stands where the camera says, in real millimetres, and the lens is chosen so that the figure fills the pane:
  * the perspective of 1 m and of 30 cm differ, the size on screen does not.
  * @param zoom 1 fits the figure, 2 shows it twice as large
  */
-export function framingOf(camera: Camera, figure: FigureExtent, aspect: number, zoom: number): Framing {
+export function framingOf(camera: Camera, outline: FigureOutline, aspect: number, zoom: number): Framing {
   const back = directionFrom(camera.azimuthDegrees, camera.elevationDegrees)
   const azimuth = (camera.azimuthDegrees * Math.PI) / 180
   const right: Vec3 = [Math.cos(azimuth), 0, -Math.sin(azimuth)]
-  const target = scale(camera.target, figure.heightMm)
-  const half = halfExtent(figure, camera.elevationDegrees)
-  const halfHeight = Math.max(half.height, half.width / aspect) * MARGIN
+  const target = scale(camera.target, outline.heightMm)
+  const { top, bottom, side } = fieldOf(outline, camera)
   return {
     eye: add(target, scale(back, camera.distanceMm)),
     target,
@@ -41,16 +40,38 @@ export function framingOf(camera: Camera, figure: FigureExtent, aspect: number, 
     up: cross(back, right),
     back,
     distanceMm: camera.distanceMm,
-    tanHalfHeight: halfHeight / (camera.distanceMm * zoom),
+    shiftUp: (top + bottom) / 2,
+    tanHalfHeight: (MARGIN * Math.max((top - bottom) / 2, side / aspect)) / zoom,
     aspect,
   }
 }
 
-/** Half of what an upright cylinder around the figure covers on screen, mm: independent of azimuth, so orbiting does not breathe. */
-function halfExtent({ box, heightMm }: FigureExtent, elevationDegrees: number): { width: number; height: number } {
-  const width = Math.max(-box[0], box[3], -box[2], box[5])
-  const e = (elevationDegrees * Math.PI) / 180
-  return { width, height: (heightMm / 2) * Math.abs(Math.cos(e)) + width * Math.abs(Math.sin(e)) }
+/**
+ * Tangents of what the turned outline covers, seen from the camera's elevation and distance towards the figure's
+ * middle: independent of azimuth, so that the picture does not breathe while it is turned.
+ */
+function fieldOf({ heightMm, radiiMm }: FigureOutline, camera: Camera): { top: number; bottom: number; side: number } {
+  const cos = Math.cos((camera.elevationDegrees * Math.PI) / 180)
+  const sin = Math.sin((camera.elevationDegrees * Math.PI) / 180)
+  const field = { top: Number.NEGATIVE_INFINITY, bottom: Number.POSITIVE_INFINITY, side: 0 }
+  radiiMm.forEach((radius, slab) => {
+    if (radius === 0) return
+    for (const edge of [slab, slab + 1]) {
+      const y = (edge / radiiMm.length - 0.5) * heightMm
+      const middle = Math.max(camera.distanceMm - y * sin, camera.distanceMm / 4)
+      // The widest point of a level circle in perspective is where the line of sight touches it.
+      const touching = Math.max(middle ** 2 - (radius * cos) ** 2, (camera.distanceMm / 4) ** 2)
+      field.side = Math.max(field.side, radius / Math.sqrt(touching))
+      for (const towards of [-radius, radius]) {
+        // An eye within the outline sees it all around; a quarter of the way is as near as the lens is fitted for.
+        const depth = Math.max(camera.distanceMm - y * sin - towards * cos, camera.distanceMm / 4)
+        const height = (y * cos - towards * sin) / depth
+        field.top = Math.max(field.top, height)
+        field.bottom = Math.min(field.bottom, height)
+      }
+    }
+  })
+  return field.side > 0 ? field : { top: 0.1, bottom: -0.1, side: 0.1 }
 }
 
 /** Where a point is seen: x, y −1…1 from left and bottom; depth along the view in mm, ≤ 0 behind the eye. */
@@ -58,13 +79,16 @@ export function project(framing: Framing, point: Vec3): { x: number; y: number; 
   const from = subtract(point, framing.eye)
   const depth = -dot(from, framing.back)
   const halfHeight = depth * framing.tanHalfHeight
-  return { x: dot(from, framing.right) / (halfHeight * framing.aspect), y: dot(from, framing.up) / halfHeight, depth }
+  const above = dot(from, framing.up) - depth * framing.shiftUp
+  return { x: dot(from, framing.right) / (halfHeight * framing.aspect), y: above / halfHeight, depth }
 }
 
 /** Unit direction from the eye through a place of the pane. */
 export function rayThrough(framing: Framing, x: number, y: number): Vec3 {
-  const { right, up, back, tanHalfHeight, aspect } = framing
-  return normalize(subtract(add(scale(right, x * tanHalfHeight * aspect), scale(up, y * tanHalfHeight)), back))
+  const { right, up, back, tanHalfHeight, shiftUp, aspect } = framing
+  return normalize(
+    subtract(add(scale(right, x * tanHalfHeight * aspect), scale(up, y * tanHalfHeight + shiftUp)), back),
+  )
 }
 
 /** The point under a place of the pane that is as far away as `near`. */

@@ -12,6 +12,7 @@ import type { PictureSize, StagePictures } from '../ui/stage-handle.ts'
 import type { AppHandle } from '../ui/use-app.ts'
 import { aimCamera, SURROUND, seamPxOf } from './draw-panes.ts'
 import type { FigureMaterial } from './figure-material.ts'
+import { outlineOf } from './figure-outline.ts'
 import { type Framing, framingOf } from './framing.ts'
 import { panesOf, type StageView } from './stage-view.ts'
 
@@ -44,14 +45,14 @@ export function createStagePictures(drawing: Drawing, view: StageView, { store }
       const panes = panesOf(store.getState().history.present.compare).map(pane => {
         const leftPx = Math.round(pane.left * size.width)
         const widthPx = Math.round((pane.left + pane.width) * size.width) - leftPx
-        const framing = framingOf(view.camera, shown, widthPx / size.height, view.zoom)
+        const framing = framingOf(view.camera, outlineOf(shown), widthPx / size.height, view.zoom)
         return { framing, leftPx, widthPx, seam: pane.seam }
       })
       return encodePng(drawPicture(drawing, panes, size, withBackground))
     },
     async pictureOf(named, size) {
       const camera = typeof named === 'string' ? NAMED_VIEWS[named] : named
-      const framing = framingOf(camera, figure(), size.width / size.height, 1)
+      const framing = framingOf(camera, outlineOf(figure()), size.width / size.height, 1)
       return encodePng(drawPicture(drawing, [{ framing, leftPx: 0, widthPx: size.width, seam: 1 }], size, false))
     },
   }
@@ -76,10 +77,14 @@ function drawPicture(
     renderer.setRenderTarget(target)
     renderer.setClearColor(new Color().setRGB(0, 0, 0, LinearSRGBColorSpace), 0)
     for (const pane of panes) {
-      aimCamera(camera, pane.framing, false)
       for (let y = 0; y < size.height; y += TILE_PX) {
         for (let x = 0; x < pane.widthPx; x += TILE_PX) {
-          camera.setViewOffset(pane.widthPx, size.height, x, y, TILE_PX, TILE_PX)
+          aimCamera(camera, pane.framing, false, {
+            left: x / pane.widthPx,
+            right: (x + TILE_PX) / pane.widthPx,
+            top: y / size.height,
+            bottom: (y + TILE_PX) / size.height,
+          })
           material.uniforms.seamPx.value = seamPxOf({ leftPx: -x, widthPx: pane.widthPx, seam: pane.seam })
           material.uniformsNeedUpdate = true
           renderer.render(scene, camera)

@@ -19,7 +19,10 @@ export function SeamHandle({ compare }: { readonly compare: Seamed }) {
   const held = useRef<ReturnType<typeof oncePerFrame<number>> | null>(null)
   const at = compare.arrangement.at
   const move = (to: number) =>
-    commands.setCompare({ ...compare, arrangement: { kind: 'seam', at: clamp(to, 0, 1) } }, GESTURE)
+    commands.setCompare(
+      { ...compare, arrangement: { kind: 'seam', at: Math.round(1e4 * clamp(to, 0, 1)) / 1e4 } },
+      GESTURE,
+    )
   const shareUnder = (event: PointerEvent<HTMLElement>) => {
     const stage = event.currentTarget.parentElement!.getBoundingClientRect()
     return (event.clientX - stage.left) / stage.width

@@ -59,7 +59,7 @@ export class SprayBeam extends Mesh<BufferGeometry, ShaderMaterial> {
     // Seen along its axis the sheet is a line and the mist a disc: let it fade rather than flicker.
     const sideways = length(across)
     const uniforms = this.material.uniforms
-    uniforms.strength.value = (isSelected ? 0.26 : 0.12) * Math.min(1, 1.6 * sideways)
+    uniforms.strength.value = (isSelected ? 0.2 : 0.09) * Math.min(1, 1.6 * sideways)
     uniforms.nozzle.value.set(...gizmo.nozzle)
     uniforms.axis.value.set(...scale(gizmo.toward, -1))
     uniforms.lengthMm.value = torch.distanceMm

@@ -1,5 +1,7 @@
+import type { Figure } from '../core/mesh/figure.ts'
 import type { Camera, Compare } from '../document/document.ts'
-import { type FigureExtent, type Framing, framingOf } from './framing.ts'
+import { outlineOf } from './figure-outline.ts'
+import { type Framing, framingOf } from './framing.ts'
 
 /**
  * How the stage is looked at this very moment. It moves at frame rate, so it is one mutable object beside the store;
@@ -45,8 +47,8 @@ export function panesOf(compare: Compare): readonly Pane[] {
   ]
 }
 
-export function framingOfPane(view: StageView, figure: FigureExtent, pane: Pane): Framing {
-  return framingOf(view.camera, figure, (pane.width * view.width) / view.height, view.zoom)
+export function framingOfPane(view: StageView, figure: Figure, pane: Pane): Framing {
+  return framingOf(view.camera, outlineOf(figure), (pane.width * view.width) / view.height, view.zoom)
 }
 
 export interface PanePlace {

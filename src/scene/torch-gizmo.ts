@@ -1,7 +1,8 @@
+import type { Figure } from '../core/mesh/figure.ts'
 import type { Torch } from '../core/recipe/recipe.ts'
 import { torchAxis, turnDegreesOf } from '../core/spray/emitters.ts'
 import { add, cross, dot, frameAround, normalize, scale, subtract, type Vec3 } from '../core/vec3.ts'
-import { type FigureExtent, type Framing, mmPerPx } from './framing.ts'
+import { type Framing, mmPerPx } from './framing.ts'
 import type { Segment } from './thin-lines.ts'
 
 /**
@@ -24,7 +25,12 @@ export interface TorchGizmo {
 /** Handles keep this far from the pane's edge, CSS px. */
 const EDGE_PX = 46
 
-export function gizmoOf(torch: Torch, figure: FigureExtent, framing: Framing, paneHeightPx: number): TorchGizmo {
+export function gizmoOf(
+  torch: Torch,
+  figure: Pick<Figure, 'heightMm'>,
+  framing: Framing,
+  paneHeightPx: number,
+): TorchGizmo {
   const { aim, toward, nozzle } = torchAxis(torch, figure.heightMm)
   const roomPx = Math.max(48, Math.min(paneHeightPx, paneHeightPx * framing.aspect) / 2 - EDGE_PX)
   const handleMm = Math.min(torch.distanceMm, roomPx * mmPerPx(framing, aim, paneHeightPx))
@@ -65,7 +71,7 @@ function sweepSegments(torch: Torch, gizmo: TorchGizmo, alpha: number): Segment[
   if (turn > 0) segments.push(...turnArc(gizmo, Math.min(turn, 180), alpha))
   switch (torch.sweep.kind) {
     case 'figure':
-      segments.push(...rows(gizmo, 0.34 * gizmo.handleMm, 0.5 * alpha))
+      segments.push(...rows(gizmo, 0.34 * gizmo.handleMm, 0.4 * alpha))
       break
     case 'area':
       segments.push(...ring(gizmo.aim, gizmo.toward, torch.sweep.radiusMm, alpha, true))
@@ -129,7 +135,7 @@ function turnArc(gizmo: TorchGizmo, degrees: number, alpha: number): Segment[] {
 }
 
 /** The round table the figure stands on: twelve marks, the longest in front, so that clock positions can be seen. */
-export function clockSegments({ box }: FigureExtent): Segment[] {
+export function clockSegments({ box }: Pick<Figure, 'box'>): Segment[] {
   const radius = 1.16 * Math.max(-box[0], box[3], -box[2], box[5])
   const at = (hour: number, r: number): Vec3 => {
     const angle = (hour * Math.PI) / 6
