@@ -3,7 +3,7 @@ import { MeshBVH } from 'three-mesh-bvh'
 import { describe, expect, test } from 'vitest'
 import type { Figure } from '../mesh/figure.ts'
 import { disc, figureOf, icosphere, type TestPiece } from '../spray/test-figures.ts'
-import { add, directionFrom, dot, scale, subtract, type Vec3 } from '../vec3.ts'
+import { add, cross, directionFrom, dot, normalize, scale, subtract, type Vec3 } from '../vec3.ts'
 import { NOTHING, rasterView, type ViewPoint, type ViewRaster } from './raster-view.ts'
 
 /** So far off that perspective is 1 part in 10,000 of a figure of size 1. */
@@ -104,21 +104,30 @@ describe('against rays', () => {
   test.each([from(25, 40, 1000), from(-130, 12, 60), from(60, -40, 45)])('from %o', view => {
     const raster = rasterView(figure, view, 128)
     const back = directionFrom(view.azimuthDegrees, view.elevationDegrees)
+    const right = normalize(cross([0, 1, 0], back))
+    const up = cross(back, right)
     const eye = add(scale(view.target, figure.heightMm), scale(back, view.distanceMm))
+    const seenAt = Array.from({ length: figure.positions.length / 3 }, (_, v) => {
+      const to = subtract([...figure.positions.subarray(3 * v, 3 * v + 3)] as unknown as Vec3, eye)
+      return [dot(to, right) / -dot(to, back), dot(to, up) / -dot(to, back)]
+    })
+    const [least, most] = [Math.min, Math.max].map(end => [0, 1].map(k => end(...seenAt.map(at => at[k]))))
     let seen = 0
     let other = 0
     raster.triangle.forEach((t, pixel) => {
-      if (t === NOTHING) return
-      seen++
-      // Through the place the raster names: whatever stands before it, and whatever triangle it is, the ray says.
-      const place = pointAt(figure, raster, pixel)
-      const ray = new Ray(new Vector3(...eye), new Vector3(...subtract(place, eye)).normalize())
-      const hit = bvh.raycastFirst(ray, DoubleSide)
-      const gap = hit ? Math.abs(hit.distance - Math.hypot(...subtract(place, eye))) : Infinity
-      if (gap > 1e-3 || hit?.faceIndex !== t) other++
+      const x = least[0] + ((most[0] - least[0]) * ((pixel % 128) + 0.5)) / 128
+      const y = most[1] - ((most[1] - least[1]) * (Math.floor(pixel / 128) + 0.5)) / 128
+      const along = normalize(subtract(add(scale(right, x), scale(up, y)), back))
+      const hit = bvh.raycastFirst(new Ray(new Vector3(...eye), new Vector3(...along)), DoubleSide)
+      if (t !== NOTHING || hit) seen++
+      if (t !== (hit?.faceIndex ?? NOTHING)) other++
+      else if (hit) {
+        const place = add(eye, scale(along, hit.distance))
+        expect(Math.hypot(...subtract(place, pointAt(figure, raster, pixel)))).toBeLessThan(1e-3)
+      }
     })
     expect(seen).toBeGreaterThan(4000)
-    // Places on an edge belong to two triangles.
+    // A ray along an edge belongs to two triangles.
     expect(other / seen).toBeLessThan(0.002)
   })
 
