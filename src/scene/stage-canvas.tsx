@@ -28,7 +28,6 @@ export function StageCanvas(props: { readonly view: StageView; readonly onGraphi
       flat
       dpr={[1, 2]}
       gl={{ antialias: true, alpha: false, powerPreference: 'high-performance' }}
-      onCreated={({ gl }) => gl.setClearColor(GREY, 1)}
       style={{ position: 'absolute', inset: 0 }}
     >
       <StageScene {...props} />
@@ -100,6 +99,8 @@ function StageScene({
   useFrame(() => {
     const buffer = renderer.getDrawingBufferSize(new Vector2())
     const ratio = renderer.getPixelRatio()
+    // Every time: a context that was lost and came back has forgotten it.
+    renderer.setClearColor(GREY, 1)
     if (figure) {
       const drawn = panes.map((pane, i) => drawnPane(pane, buffer.x, framingOfPane(view, figure, pane), i === 0))
       drawPanes(renderer, scene, camera, material, drawn, buffer.y, ratio)
