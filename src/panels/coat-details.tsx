@@ -40,12 +40,19 @@ function Passes({ coat }: { readonly coat: MistCoat }) {
   const even = passes.every(p => p === highest)
   return (
     <section className="group" aria-label="Passes">
+      <Stepper
+        label={even ? 'Passes from each torch' : 'Passes, at most'}
+        value={highest}
+        min={0}
+        max={100}
+        onChange={value => commands.setPasses(coat.id, value)}
+      />
       <Drag
-        label="Passes from each torch"
+        label="Passes"
+        bare
         value={highest}
         min={0}
         max={20}
-        shown={even ? round(highest, 1) : `up to ${round(highest, 1)}`}
         gesture={`passes:${coat.id}`}
         onChange={(value, gesture) => commands.setPasses(coat.id, value, gesture)}
       />
@@ -57,8 +64,19 @@ function Thickness({ coat }: { readonly coat: Extract<Coat, { kind: 'even' }> })
   const commands = useCommands()
   return (
     <section className="group" aria-label="Thickness">
-      <Drag
+      <Stepper
         label="How thick it dries"
+        value={coat.thicknessUm}
+        min={0}
+        max={500}
+        step={0.5}
+        digits={1}
+        unit="µm"
+        onChange={value => commands.setThickness(coat.id, value)}
+      />
+      <Drag
+        label="Thickness"
+        bare
         value={coat.thicknessUm}
         min={0}
         max={40}

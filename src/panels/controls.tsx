@@ -82,12 +82,14 @@ export function Segments<K extends string>(props: {
   readonly value: K | null
   readonly onChange: (value: K) => void
   readonly className?: string
+  readonly orientation?: 'horizontal' | 'vertical'
 }) {
-  const { label, choices, value, onChange, className = '' } = props
+  const { label, choices, value, onChange, className = '', orientation = 'horizontal' } = props
   return (
     <ToggleButtonGroup
       aria-label={label}
       className={`segments ${className}`}
+      orientation={orientation}
       selectionMode="single"
       disallowEmptySelection={value !== null}
       selectedKeys={value === null ? [] : [value]}
@@ -208,13 +210,16 @@ export function Drag(
     readonly onChange: (value: number, gesture: string) => void
     readonly shown?: string
     readonly track?: string
+    /** The track alone, where a number field beside it has the name and the number. */
+    readonly bare?: boolean
   },
 ) {
-  const { label, value, min, max, step = 1, unit = '', digits = 0, gesture, onChange, shown, track } = props
+  const { label, value, min, max, step = 1, unit = '', digits = 0, gesture, onChange, shown, track, bare } = props
   const commands = useCommands()
   return (
     <Slider
       className="slider"
+      {...(bare ? { 'aria-label': label } : {})}
       value={Math.min(max, Math.max(min, value))}
       minValue={min}
       maxValue={max}
@@ -223,8 +228,12 @@ export function Drag(
       onChangeEnd={() => commands.endGesture()}
       style={track === undefined ? {} : ({ '--track': track } as React.CSSProperties)}
     >
-      <Label>{label}</Label>
-      <SliderOutput>{shown ?? `${round(value, digits)}${unit && ` ${unit}`}`}</SliderOutput>
+      {!bare && <Label>{label}</Label>}
+      {!bare && (
+        <SliderOutput>
+          {shown ?? `${round(value, digits)}${unit === '°' || unit === '' ? unit : ` ${unit}`}`}
+        </SliderOutput>
+      )}
       <SliderTrack className="slider-track">
         <SliderThumb className="slider-thumb" />
       </SliderTrack>

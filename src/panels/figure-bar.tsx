@@ -1,6 +1,4 @@
-import { useEffect, useState } from 'react'
-import { Button, Dialog, DialogTrigger, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
-import { type BuiltInFigure, builtInFigures } from '../app/built-in-figures.ts'
+import { Button, Dialog, DialogTrigger, Popover } from 'react-aria-components'
 import { intakeNoteText } from '../app/problem-text.ts'
 import { vertexCount } from '../core/mesh/figure.ts'
 import type { Axis, LengthUnit } from '../core/mesh/file-mesh.ts'
@@ -33,7 +31,6 @@ export function FigureBar() {
 
   return (
     <section className="figure-bar" aria-label="Figure">
-      <BuiltInMenu />
       <Choose
         label="Unit"
         choices={[
@@ -69,62 +66,13 @@ export function FigureBar() {
           onChange={setHeight}
         />
       </div>
+      <MeshDetail />
     </section>
   )
 }
 
-/** The list beside the page, fetched when somebody opens it. */
-export function useBuiltInFigures(): readonly BuiltInFigure[] {
-  const [figures, setFigures] = useState<readonly BuiltInFigure[]>([])
-  useEffect(() => {
-    let left = false
-    builtInFigures(besideThePage)
-      .list()
-      .then(
-        list => !left && setFigures(list),
-        // Without the list there is simply nothing to choose from; opening files still works.
-        () => {},
-      )
-    return () => {
-      left = true
-    }
-  }, [])
-  return figures
-}
-
-async function besideThePage(fileName: string): Promise<Uint8Array> {
-  const answer = await fetch(new URL(fileName, document.baseURI))
-  if (!answer.ok) throw new Error(`${fileName}: ${answer.status}`)
-  return new Uint8Array(await answer.arrayBuffer())
-}
-
-function BuiltInMenu() {
-  const commands = useCommands()
-  const figures = useBuiltInFigures()
-  return (
-    <MenuTrigger>
-      <Button className="select-button">
-        Built-in figures
-        <Icon name="down" />
-      </Button>
-      <Popover className="popover" offset={4}>
-        <Menu className="options" onAction={name => void commands.openBuiltIn(String(name))} items={figures}>
-          {figure => (
-            <MenuItem id={figure.name} textValue={figure.title} className="option">
-              <Text slot="label">{figure.title}</Text>
-              <Text slot="description" className="about">
-                {figure.about}
-              </Text>
-            </MenuItem>
-          )}
-        </Menu>
-      </Popover>
-    </MenuTrigger>
-  )
-}
-
 /** Points, edge length and what was put right on the way in. */
-export function MeshDetail() {
+function MeshDetail() {
   const commands = useCommands()
   const refinement = useDocument(d => d.figure.refinement)
   const figure = useApp(s => s.derived.figure)
@@ -134,8 +82,11 @@ export function MeshDetail() {
   return (
     <DialogTrigger>
       <Button className="button plain figure-detail">
-        {first ? intakeNoteText(first).title : 'Nothing to repair'}
-        {notes.length > 1 && `, ${notes.length - 1} more`}
+        <span className="long">
+          {first ? intakeNoteText(first).title : 'Nothing to repair'}
+          {notes.length > 1 && `, ${notes.length - 1} more`}
+        </span>
+        <span className="short">Mesh</span>
         <Icon name="down" />
       </Button>
       <Popover className="popover figure-notes" offset={4} placement="top end">

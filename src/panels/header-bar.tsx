@@ -1,9 +1,8 @@
 import { useRef } from 'react'
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text, TooltipTrigger } from 'react-aria-components'
-import { triangleCount } from '../core/mesh/figure.ts'
-import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { useApp, useCommands } from '../ui/use-app.ts'
 import { Tip } from './controls.tsx'
-import { figureTitle } from './figure-title.ts'
+import { FigureMenu } from './figure-menu.tsx'
 import { Icon } from './icons.tsx'
 import { saveAs } from './save-as.ts'
 import './header-bar.css'
@@ -16,7 +15,7 @@ export function HeaderBar({ onOpenFigure }: { readonly onOpenFigure: () => void 
   return (
     <header className="header">
       <h1 className="wordmark">greycoat</h1>
-      <FigureFacts />
+      <FigureMenu onOpenFigure={onOpenFigure} />
       <div className="header-end">
         <UndoButtons />
         <div className="header-group">
@@ -39,23 +38,6 @@ export function HeaderBar({ onOpenFigure }: { readonly onOpenFigure: () => void 
         </div>
       </div>
     </header>
-  )
-}
-
-function FigureFacts() {
-  const reference = useDocument(d => d.figure)
-  const figure = useApp(s => s.derived.figure)
-  return (
-    <p className="figure-facts">
-      <strong>{figureTitle(reference)}</strong>
-      {figure && (
-        <span className="quiet">
-          {' '}
-          · {Math.round(figure.heightMm * 10) / 10} mm
-          <span className="wide-only"> · {triangleCount(figure).toLocaleString('en-GB')} triangles</span>
-        </span>
-      )}
-    </p>
   )
 }
 

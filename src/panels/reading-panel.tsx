@@ -17,7 +17,10 @@ export function ReadingPanel() {
   return (
     <aside className="reading" aria-labelledby="reading-heading">
       <div className="panel-head">
-        <h2 id="reading-heading">Reading</h2>
+        <div>
+          <h2 id="reading-heading">Reading</h2>
+          <p>{seenFrom(camera)}</p>
+        </div>
         <IconButton
           icon="right"
           label="Fold the reading away"
@@ -25,7 +28,6 @@ export function ReadingPanel() {
         />
       </div>
       <div className="reading-scroll">
-        <p className="quiet seen-from">Seen {seenFrom(camera)}</p>
         {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}
         {main && other && (
           <section className="reading-group" aria-label="What it is compared with">

@@ -185,6 +185,7 @@ function LampSwitch() {
   return (
     <div className="seeing-group">
       <ToggleButton
+        aria-label="Lamp"
         className="button lamp"
         isSelected={on}
         onChange={selected =>
@@ -192,7 +193,7 @@ function LampSwitch() {
         }
       >
         <Icon name="lamp" />
-        Lamp
+        <span className="lamp-word">Lamp</span>
       </ToggleButton>
       {lamp.kind === 'lamp' && (
         <DialogTrigger>

@@ -17,7 +17,19 @@ export const mixWords = (mix: Mix): string =>
 
 export const coatKindWords = (coat: Coat): string => (coat.kind === 'mist' ? 'sprayed' : 'all over')
 
-const GUESS: Record<string, string> = { PBk7: '#1b1b1c', PW6: '#f4f4f2', PB29: '#2b44a8' }
+const GUESS: Record<string, string> = {
+  PBk7: '#1b1b1c',
+  PW6: '#f4f4f2',
+  PB29: '#2b44a8',
+  PG7: '#1d6b5a',
+  PG17: '#4d6b3a',
+  PR122: '#a02a5a',
+  PR254: '#b8271f',
+  PV23: '#43306d',
+  PY74: '#e5b61f',
+  PY43: '#b5823b',
+  'PBr7 burnt sienna': '#7a4a30',
+}
 
 export function paintHex(paint: Paint | undefined): string {
   if (!paint) return '#808080'
@@ -26,6 +38,6 @@ export function paintHex(paint: Paint | undefined): string {
   return '#808080'
 }
 
-export const SHELF: readonly Paint[] = []
+export { PAINT_SHELF as SHELF } from '../core/film/paint-shelf.ts'
 
 export const CAUTIONS: readonly string[] = ['Any spray mist can be breathed in, water-based paint included.']

@@ -24,21 +24,18 @@ export function TorchList({ coat }: { readonly coat: MistCoat }) {
     <section className="group" aria-label="Torches">
       <div className="group-head">
         <h3>Torches</h3>
+        <IconButton
+          icon="plus"
+          label="Add a torch"
+          onPress={() => commands.addTorch(coat.id)}
+          className="compact push"
+        />
         <MenuTrigger>
           <Button className="button plain">
-            Place <Icon name="down" />
+            Sets <Icon name="down" />
           </Button>
           <Popover className="popover" offset={4}>
-            <Menu
-              className="options"
-              onAction={key => {
-                if (key === 'one') commands.addTorch(coat.id)
-                else commands.applyTorchSet(coat.id, key as TorchSetName)
-              }}
-            >
-              <MenuItem id="one" className="option" textValue="One more torch">
-                <Text slot="label">One more torch</Text>
-              </MenuItem>
+            <Menu className="options" onAction={key => commands.applyTorchSet(coat.id, key as TorchSetName)}>
               {SETS.map(set => (
                 <MenuItem key={set.id} id={set.id} textValue={set.label} className="option">
                   <Text slot="label">{set.label}</Text>
@@ -88,7 +85,6 @@ function TorchRow({ torch, number, siblings }: TorchRowProps) {
             {partner && <Icon name="link" />}
             {partner && <span className="visually-hidden">, linked to {partner.name}</span>}
           </span>
-          <span className="torch-words">{torch.muted ? 'muted: sprays nothing' : torchWords(torch)}</span>
         </Button>
         <IconButton
           icon={torch.muted ? 'eye-off' : 'eye'}
@@ -129,6 +125,7 @@ function TorchRow({ torch, number, siblings }: TorchRowProps) {
           </Popover>
         </MenuTrigger>
       </div>
+      <p className="torch-words">{torch.muted ? 'muted: sprays nothing' : torchWords(torch)}</p>
       {open && <TorchNumbers torch={torch} />}
     </li>
   )

@@ -26,8 +26,15 @@ export function ViewsBar() {
   const within = (list: readonly { readonly id: NamedView }[]) => list.find(v => v.id === view)?.id ?? null
   return (
     <nav className="views" aria-label="Views">
-      <Segments label="Seen from" choices={LOOKED_FROM} value={within(LOOKED_FROM)} onChange={commands.goToView} />
-      <Segments label="Sides" choices={SIDES} value={within(SIDES)} onChange={commands.goToView} />
+      <Segments
+        className="upright"
+        orientation="vertical"
+        label="Seen from"
+        choices={LOOKED_FROM}
+        value={within(LOOKED_FROM)}
+        onChange={commands.goToView}
+      />
+      <Segments className="sides" label="Sides" choices={SIDES} value={within(SIDES)} onChange={commands.goToView} />
     </nav>
   )
 }

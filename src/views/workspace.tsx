@@ -1,8 +1,9 @@
 import { type ReactNode, useEffect, useRef } from 'react'
 import { Button, DropZone, I18nProvider } from 'react-aria-components'
+import { BeginnersStart, FiveStepCard } from '../panels/beginners-start.tsx'
 import { CautionsDialog } from '../panels/cautions-dialog.tsx'
 import { ExportDialog } from '../panels/export-dialog.tsx'
-import { FigureBar, MeshDetail } from '../panels/figure-bar.tsx'
+import { FigureBar } from '../panels/figure-bar.tsx'
 import { HeaderBar, OPENABLE } from '../panels/header-bar.tsx'
 import { Icon } from '../panels/icons.tsx'
 import { LayersCard } from '../panels/layers-card.tsx'
@@ -23,6 +24,7 @@ import './workspace.css'
 export function Workspace() {
   const commands = useCommands()
   const folded = useApp(s => s.preferences.readingFolded)
+  const starting = useApp(s => s.session.dialog === 'start')
   const picker = useRef<HTMLInputElement>(null)
   const open = () => picker.current?.click()
   useKeys(open)
@@ -30,15 +32,21 @@ export function Workspace() {
   return (
     <I18nProvider locale="en-GB">
       <DropAnywhere>
-        <div className="workspace" data-folded={folded || undefined}>
+        <div
+          className="workspace"
+          data-folded={(folded && !starting) || undefined}
+          data-starting={starting || undefined}
+        >
           <HeaderBar onOpenFigure={open} />
           <StackPanel />
           <main className="middle">
             <SeeingBar />
             <div className="stage-place">
               <Stage>
+                <ViewsBar />
                 <StageTags />
                 <DepositLegend />
+                <FiveStepCard />
                 <LayersCard />
               </Stage>
               <ProgressLine />
@@ -46,7 +54,7 @@ export function Workspace() {
               <IntakeCard />
               <ProblemBanner />
               <NoticeToast />
-              {folded && (
+              {folded && !starting && (
                 <Button className="button unfold" onPress={() => commands.setPreferences({ readingFolded: false })}>
                   <Icon name="left" />
                   Reading
@@ -54,12 +62,10 @@ export function Workspace() {
               )}
             </div>
             <div className="dock">
-              <ViewsBar />
-              <MeshDetail />
               <FigureBar />
             </div>
           </main>
-          {!folded && <ReadingPanel />}
+          {starting ? <BeginnersStart /> : !folded && <ReadingPanel />}
         </div>
       </DropAnywhere>
       <input

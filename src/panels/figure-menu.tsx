@@ -1,0 +1,91 @@
+import { useEffect, useState } from 'react'
+import {
+  Button,
+  Header,
+  Menu,
+  MenuItem,
+  MenuSection,
+  MenuTrigger,
+  Popover,
+  Separator,
+  Text,
+} from 'react-aria-components'
+import { type BuiltInFigure, builtInFigures } from '../app/built-in-figures.ts'
+import { triangleCount } from '../core/mesh/figure.ts'
+import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { figureTitle } from './figure-title.ts'
+import { Icon } from './icons.tsx'
+
+const OPEN = ':open'
+
+/** Which figure stands on the stage, and what else could. */
+export function FigureMenu({ onOpenFigure }: { readonly onOpenFigure: () => void }) {
+  const commands = useCommands()
+  const reference = useDocument(d => d.figure)
+  const figure = useApp(s => s.derived.figure)
+  const figures = useBuiltInFigures()
+  return (
+    <MenuTrigger>
+      <Button className="button plain figure-facts">
+        <strong>{figureTitle(reference)}</strong>
+        {figure && (
+          <span className="quiet">
+            {Math.round(figure.heightMm * 10) / 10} mm
+            <span className="wide-only"> · {triangleCount(figure).toLocaleString('en-GB')} triangles</span>
+          </span>
+        )}
+        <Icon name="down" />
+      </Button>
+      <Popover className="popover" offset={4}>
+        <Menu
+          className="options"
+          onAction={key => (key === OPEN ? onOpenFigure() : void commands.openBuiltIn(String(key)))}
+        >
+          <MenuItem id={OPEN} className="option" textValue="Open a figure">
+            <Text slot="label">Open a figure…</Text>
+            <Text slot="description" className="about">
+              STL, OBJ, PLY, GLB, glTF or 3MF. It stays on this machine.
+            </Text>
+          </MenuItem>
+          <Separator />
+          <MenuSection>
+            <Header className="option-heading">Built-in figures</Header>
+            {figures.map(entry => (
+              <MenuItem key={entry.name} id={entry.name} textValue={entry.title} className="option">
+                <Text slot="label">{entry.title}</Text>
+                <Text slot="description" className="about">
+                  {entry.about}
+                </Text>
+              </MenuItem>
+            ))}
+          </MenuSection>
+        </Menu>
+      </Popover>
+    </MenuTrigger>
+  )
+}
+
+/** The list beside the page, fetched when somebody opens it. */
+function useBuiltInFigures(): readonly BuiltInFigure[] {
+  const [figures, setFigures] = useState<readonly BuiltInFigure[]>([])
+  useEffect(() => {
+    let left = false
+    builtInFigures(besideThePage)
+      .list()
+      .then(
+        list => !left && setFigures(list),
+        // Without the list there is simply nothing to choose from; opening files still works.
+        () => {},
+      )
+    return () => {
+      left = true
+    }
+  }, [])
+  return figures
+}
+
+async function besideThePage(fileName: string): Promise<Uint8Array> {
+  const answer = await fetch(new URL(fileName, document.baseURI))
+  if (!answer.ok) throw new Error(`${fileName}: ${answer.status}`)
+  return new Uint8Array(await answer.arrayBuffer())
+}

@@ -1,0 +1,80 @@
+import type { EvenCoat, MistCoat, Recipe, Torch } from '../core/recipe/recipe.ts'
+import { WHITE_PRESHADE } from '../core/spray/airbrush-settings.ts'
+
+/** The recipe a beginner builds: black, white from the front, white from the back, one colour over it. */
+export const START_PASSES = 6
+
+const BLACK = 'start_black'
+const WHITE = 'start_white'
+const BLUE = 'start_blue'
+
+export const START_PRESHADE = 'coat_start_1'
+export const START_FRONT = 'torch_start_1'
+export const START_BACK = 'torch_start_2'
+export const START_COLOUR = 'coat_start_2'
+
+const pigment = (id: string, name: string, ci: string) => ({
+  id,
+  name,
+  volumeSolids: 0.3,
+  dropletUm: 8,
+  body: { kind: 'pigments' as const, pigments: [{ ci, amount: 0.2 }] },
+})
+
+export const blackFigure = (): Recipe => ({
+  name: 'First steps',
+  primer: { paint: BLACK, thicknessUm: 20 },
+  coats: [],
+  preshadeEnd: null,
+  paints: [pigment(BLACK, 'Black', 'PBk7'), pigment(WHITE, 'White', 'PW6'), pigment(BLUE, 'Blue', 'PB29')],
+  notes: '',
+})
+
+const torch = (id: string, name: string, azimuthDegrees: number, passes: number): Torch => ({
+  id,
+  name,
+  muted: false,
+  aim: [0, 0.5, 0],
+  azimuthDegrees,
+  elevationDegrees: 35,
+  distanceMm: WHITE_PRESHADE.distanceMm.value,
+  spread: 0.075,
+  rollDegrees: 45,
+  sweep: { kind: 'figure' },
+  passes,
+  linkedTo: null,
+})
+
+const preshade = (torches: readonly Torch[]): MistCoat => ({
+  id: START_PRESHADE,
+  name: 'Pre-shade',
+  kind: 'mist',
+  hidden: false,
+  paint: WHITE,
+  mix: WHITE_PRESHADE.mix,
+  parts: {},
+  torches,
+  airbrush: WHITE_PRESHADE.airbrush,
+})
+
+/** @param passes done so far from the front and, once that stands, from the back; null before it began */
+export function sprayed(front: number, back: number | null): Recipe {
+  const torches = [torch(START_FRONT, 'Front', 0, front)]
+  if (back !== null) torches.push(torch(START_BACK, 'Back', 180, back))
+  return { ...blackFigure(), coats: [preshade(torches)] }
+}
+
+export function coloured(thicknessUm: number): Recipe {
+  const colour: EvenCoat = {
+    id: START_COLOUR,
+    name: 'Blue',
+    kind: 'even',
+    hidden: false,
+    paint: BLUE,
+    mix: { paintDrops: 1, thinnerDrops: 3, mediumDrops: 0 },
+    parts: {},
+    thicknessUm,
+  }
+  const base = sprayed(START_PASSES, START_PASSES)
+  return { ...base, coats: [...base.coats, colour], preshadeEnd: START_PRESHADE }
+}
