@@ -1,0 +1,37 @@
+import { BANDS } from '../colour/bands.ts'
+import { labOfLinearRgb } from '../colour/lab.ts'
+import { hexOf } from '../colour/srgb.ts'
+import { coatFilm, coatOver, paintOf, primerReflectance, seenRgb } from '../film/coat-film.ts'
+import { internalReflectance } from '../film/saunderson.ts'
+import type { FilmLayer } from '../reading/reading.ts'
+import type { Recipe } from '../recipe/recipe.ts'
+import { preshadeEndIndex } from './preshade-end.ts'
+
+/**
+ * The stack at one point, bottom first: thickness of every coat there and the colour after it, by the exact path.
+ * Coats that leave nothing there are left out; the ground is always first.
+ * @param thicknessUm one number a coat, dry µm, in the recipe's order
+ * @param flatY grey (seen Y) in the place of primer and pre-shade; null: the recipe's own
+ */
+export function filmSection(recipe: Recipe, thicknessUm: readonly number[], flatY: number | null = null): FilmLayer[] {
+  const end = preshadeEndIndex(recipe)
+  const from = flatY === null ? 0 : (end ?? -1) + 1
+  let ground =
+    flatY === null ? primerReflectance(recipe) : new Float64Array(BANDS).fill(Math.max(0, internalReflectance(flatY)))
+  const layers: FilmLayer[] = [
+    flatY === null
+      ? layer(null, paintOf(recipe, recipe.primer.paint).name, recipe.primer.thicknessUm, ground)
+      : layer(null, 'One flat grey', recipe.primer.thicknessUm, ground),
+  ]
+  recipe.coats.forEach((coat, i) => {
+    if (i < from || coat.hidden || !(thicknessUm[i] > 0)) return
+    ground = coatOver(coatFilm(coat, recipe), thicknessUm[i], ground)
+    layers.push(layer(coat.id, coat.name, thicknessUm[i], ground))
+  })
+  return layers
+}
+
+function layer(coatId: string | null, name: string, thickness: number, internal: Float64Array): FilmLayer {
+  const rgb = seenRgb(internal)
+  return { coatId, name, thicknessUm: thickness, hex: hexOf(...rgb), lStar: labOfLinearRgb(...rgb)[0] }
+}

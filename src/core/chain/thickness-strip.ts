@@ -1,0 +1,78 @@
+import { BANDS } from '../colour/bands.ts'
+import { labOfLinearRgb, luminanceOfLStar } from '../colour/lab.ts'
+import { hexOf } from '../colour/srgb.ts'
+import { type CoatFilm, coatFilm, coatOver, primerReflectance, seenRgb } from '../film/coat-film.ts'
+import { internalReflectance } from '../film/saunderson.ts'
+import type { Coat, Recipe } from '../recipe/recipe.ts'
+import { filmOfPass } from '../spray/film-per-pass.ts'
+
+/** One coat from none to twice what is planned, over three grounds: the answer to 'how thin must I go?'. */
+export interface ThicknessStrip {
+  /** Dry µm of each column; the middle one is the planned thickness. */
+  readonly thicknessUm: readonly number[]
+  readonly plannedUm: number
+  /** '#rrggbb' a column. */
+  readonly overBlack: readonly string[]
+  readonly overGrey: readonly string[]
+  readonly overWhite: readonly string[]
+  /** Share of the difference between pre-shade values 30 and 80 that is left, a column; 1 at none. */
+  readonly kept: readonly number[]
+  /** Of the planned thickness. */
+  readonly keptAtPlanned: number
+  /** Passes beyond the planned ones until half of it is gone; 0 when it already is, null for an even coat or when 40 do not do it. */
+  readonly passesToHalf: number | null
+}
+
+/** Values between which 'contrast left' of a paint is judged: a dark and a light of a usual pre-shade. */
+const DARK_VALUE = 30
+const LIGHT_VALUE = 80
+
+/** Dry µm that the coat leaves where a surface faces its first torch, all passes; an even coat's own thickness. */
+export function plannedUm(coat: Coat, recipe: Recipe): number {
+  if (coat.kind === 'even') return coat.thicknessUm
+  const solids = recipe.paints.find(p => p.id === coat.paint)?.volumeSolids ?? 0
+  const sprayed = coat.torches.filter(t => !t.muted)
+  return Math.max(0, ...sprayed.map(t => t.passes * filmOfPass(t, coat.airbrush, coat.mix, solids).directUm))
+}
+
+export function thicknessStrip(coat: Coat, recipe: Recipe, columns = 21): ThicknessStrip {
+  const film = coatFilm(coat, recipe)
+  const planned = plannedUm(coat, recipe)
+  const thicknessUm = Array.from({ length: columns }, (_, i) => (2 * planned * i) / (columns - 1))
+  const black = primerReflectance(recipe)
+  const grey = greyGround((DARK_VALUE + LIGHT_VALUE) / 2)
+  const white = greyGround(95)
+  const hexes = (ground: Float64Array) => thicknessUm.map(x => hexOf(...seenRgb(coatOver(film, x, ground))))
+  const kept = thicknessUm.map(x => contrastKept(film, x))
+  return {
+    thicknessUm,
+    plannedUm: planned,
+    overBlack: hexes(black),
+    overGrey: hexes(grey),
+    overWhite: hexes(white),
+    kept,
+    keptAtPlanned: contrastKept(film, planned),
+    passesToHalf: coat.kind === 'even' ? null : passesToHalf(film, coat, planned),
+  }
+}
+
+/** (L* over value 80 − L* over value 30)/50. */
+export function contrastKept(film: CoatFilm, thicknessUm: number): number {
+  const value = (ground: number) => labOfLinearRgb(...seenRgb(coatOver(film, thicknessUm, greyGround(ground))))[0]
+  return (value(LIGHT_VALUE) - value(DARK_VALUE)) / (LIGHT_VALUE - DARK_VALUE)
+}
+
+/** Internal reflectance of a neutral ground that is seen at this L*. */
+export const greyGround = (lStar: number): Float64Array =>
+  new Float64Array(BANDS).fill(Math.max(0, internalReflectance(luminanceOfLStar(lStar))))
+
+const MOST_MORE_PASSES = 40
+
+function passesToHalf(film: CoatFilm, coat: Extract<Coat, { kind: 'mist' }>, planned: number): number | null {
+  const passes = Math.max(...coat.torches.filter(t => !t.muted).map(t => t.passes), 0)
+  if (!(planned > 0) || passes === 0) return null
+  for (let more = 0; more <= MOST_MORE_PASSES; more++) {
+    if (contrastKept(film, (planned * (passes + more)) / passes) <= 0.5) return more
+  }
+  return null
+}

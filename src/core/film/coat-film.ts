@@ -1,0 +1,70 @@
+import { linearRgbOf } from '../colour/band-weights.ts'
+import { BANDS } from '../colour/bands.ts'
+import { labOfLinearRgb } from '../colour/lab.ts'
+import type { Coat, Paint, Recipe } from '../recipe/recipe.ts'
+import { mixSolids } from '../spray/mix-solids.ts'
+import { opaqueReflectance } from './kubelka-munk.ts'
+import { mistOver } from './mist-film.ts'
+import { type Optics, paintOptics } from './paint-optics.ts'
+import { seenReflectance } from './saunderson.ts'
+
+/** What a coat's dry film is made of, per µm, whatever its thickness. */
+export interface CoatFilm {
+  /** Of the whole film: the paint's own share; clear medium adds thickness alone. */
+  readonly optics: Optics
+  /** Dry height of one droplet, µm; 0 for an even coat. */
+  readonly dropletUm: number
+}
+
+/** @throws Error when the coat's paint is not in the recipe */
+export function coatFilm(coat: Coat, recipe: Pick<Recipe, 'paints'>): CoatFilm {
+  const paint = paintOf(recipe, coat.paint)
+  const solids = mixSolids(coat.mix, paint.volumeSolids)
+  const share = solids.total > 0 ? solids.paint / solids.total : 0
+  const own = paintOptics(paint)
+  const optics =
+    share === 1
+      ? own
+      : { absorption: own.absorption.map(k => share * k), scattering: own.scattering.map(s => share * s) }
+  return { optics, dropletUm: coat.kind === 'mist' ? dropletUm(paint, solids.total) : 0 }
+}
+
+/** A droplet dries to a height in proportion to the solids of the mix; the paint states it for two drops of thinner to one. */
+export const dropletUm = (paint: Pick<Paint, 'dropletUm' | 'volumeSolids'>, mixedSolids: number): number =>
+  paint.volumeSolids > 0 ? (paint.dropletUm * mixedSolids) / (paint.volumeSolids / 3) : 0
+
+export function paintOf(recipe: Pick<Recipe, 'paints'>, id: string): Paint {
+  const paint = recipe.paints.find(p => p.id === id)
+  if (!paint) throw new Error(`the recipe has no paint ${id}`)
+  return paint
+}
+
+/** Internal reflectance of the primer: an opaque ground of its paint. */
+export function primerReflectance(recipe: Pick<Recipe, 'primer' | 'paints'>): Float64Array {
+  return opaqueOf(paintOptics(paintOf(recipe, recipe.primer.paint)))
+}
+
+export const opaqueOf = ({ absorption, scattering }: Optics): Float64Array =>
+  absorption.map((k, b) => opaqueReflectance(k, scattering[b]))
+
+/** Puts a coat on a ground, band by band: the exact, readable path. @returns new internal reflectances */
+export const coatOver = (
+  { optics, dropletUm: h }: CoatFilm,
+  thicknessUm: number,
+  ground: ArrayLike<number>,
+): Float64Array =>
+  Float64Array.from({ length: BANDS }, (_, b) =>
+    mistOver(optics.absorption[b], optics.scattering[b], thicknessUm, h, ground[b]),
+  )
+
+/** Linear sRGB of internal reflectances as the eye sees a matt surface. */
+export const seenRgb = (internal: ArrayLike<number>): [number, number, number] =>
+  linearRgbOf(Float64Array.from({ length: BANDS }, (_, b) => seenReflectance(internal[b])))
+
+/** Chroma of an opaque layer below which a paint counts as white, grey or black. */
+const ACHROMATIC_CHROMA = 8
+
+export function isAchromatic(paint: Pick<Paint, 'body'>): boolean {
+  const [, a, b] = labOfLinearRgb(...seenRgb(opaqueOf(paintOptics(paint))))
+  return Math.hypot(a, b) < ACHROMATIC_CHROMA
+}

@@ -1,0 +1,93 @@
+import { type Film, film, over } from './kubelka-munk.ts'
+
+/**
+ * A mist is droplets before it is a film: a point is covered by n of them with Poisson's probability, mean N = X/h, and
+ * its reflectance is that of a film n·h thick. The mean over n always reads darker than the even film of the same X.
+ *
+ * @param dropletUm dry height h of one droplet; 0 means an even film
+ * @param backing internal reflectance underneath
+ * @returns mean internal reflectance
+ * @remarks Error: the sum stops where what is left weighs less than 1e-9.
+ */
+export function mistOver(
+  absorption: number,
+  scattering: number,
+  thicknessUm: number,
+  dropletUm: number,
+  backing: number,
+): number {
+  if (thicknessUm === 0) return backing
+  if (dropletUm === 0) return over(film(absorption, scattering, thicknessUm), backing)
+  let sum = 0
+  eachCount(thicknessUm / dropletUm, (n, share) => {
+    sum += share * over(film(absorption, scattering, n * dropletUm), backing)
+  })
+  return sum
+}
+
+/** Calls back with every count of droplets that matters and its probability (they add up to 1 within 1e-9). */
+export function eachCount(mean: number, visit: (count: number, probability: number) => void): void {
+  const reach = 6.5 * Math.sqrt(mean) + 8
+  const from = Math.max(0, Math.floor(mean - reach))
+  const to = Math.ceil(mean + reach)
+  // Start at the mode, where nothing underflows, and walk both ways.
+  const mode = Math.floor(mean)
+  const atMode = Math.exp(mode * Math.log(mean || 1) - mean - logFactorial(mode))
+  let p = atMode
+  for (let n = mode; n <= to; n++) {
+    visit(n, p)
+    p *= mean / (n + 1)
+  }
+  p = atMode
+  for (let n = mode - 1; n >= from; n--) {
+    p *= (n + 1) / mean
+    visit(n, p)
+  }
+}
+
+function logFactorial(n: number): number {
+  let sum = 0
+  for (let k = 2; k <= n; k++) sum += Math.log(k)
+  return sum
+}
+
+/**
+ * A mist as one film in the form A + B·Rg/(1 − C·Rg). For an even film that is exact (A = C = R, B = T²). For the mean
+ * over droplets it meets the exact mean at backings 0, ½ and 1; in between it errs by less than
+ * 0.007 for droplets of 2 µm and 0.001 for those of a usual mist (tested).
+ */
+export interface MeanFilm {
+  readonly a: number
+  readonly b: number
+  readonly c: number
+}
+
+export function meanFilm(absorption: number, scattering: number, thicknessUm: number, dropletUm: number): MeanFilm {
+  if (dropletUm === 0 || thicknessUm === 0) return exact(film(absorption, scattering, thicknessUm))
+  let r0 = 0
+  let r5 = 0
+  let r1 = 0
+  eachCount(thicknessUm / dropletUm, (n, share) => {
+    const one = film(absorption, scattering, n * dropletUm)
+    r0 += share * one.reflectance
+    r5 += share * over(one, 0.5)
+    r1 += share * over(one, 1)
+  })
+  return throughThree(r0, r5, r1)
+}
+
+/** The form A + B·Rg/(1 − C·Rg) that meets three reflectances, over backings 0, ½ and 1. */
+export function throughThree(r0: number, r5: number, r1: number): MeanFilm {
+  const half = r5 - r0
+  const whole = r1 - r0
+  // A vanishing difference is noise; such a film hides everything.
+  if (whole <= 1e-9) return { a: r0, b: 0, c: 0 }
+  const c = (2 * half - whole) / (half - whole)
+  return { a: r0, b: whole * (1 - c), c }
+}
+
+const exact = ({ reflectance, transmittance }: Film): MeanFilm => ({
+  a: reflectance,
+  b: transmittance * transmittance,
+  c: reflectance,
+})

@@ -1,0 +1,20 @@
+/**
+ * The air surface. k1: share of light that is turned back before it enters; k2: share of the diffuse light inside that
+ * is turned back at the surface. Convention of the whole program: K, S and reflectances inside the stack are internal,
+ * and the surface is added once, where light leaves for the eye.
+ *
+ * Source: J. L. Saunderson, J. Opt. Soc. Am. 32 (1942) 727; k1 is Fresnel's value for n = 1.5, k2 = 0.60 as usual for it
+ * (0.596 for diffuse light).
+ */
+export const SURFACE = { k1: 0.04, k2: 0.6 } as const
+
+/**
+ * Internal to seen reflectance.
+ * @param finish share of the surface's own reflection that reaches the eye: 1 matt, 0 gloss seen off the mirror angle
+ */
+export const seenReflectance = (internal: number, finish = 1): number =>
+  finish * SURFACE.k1 + ((1 - SURFACE.k1) * (1 - SURFACE.k2) * internal) / (1 - SURFACE.k2 * internal)
+
+/** Seen (matt) to internal reflectance. Below k1 there is none: the result is then negative. */
+export const internalReflectance = (seen: number): number =>
+  (seen - SURFACE.k1) / ((1 - SURFACE.k1) * (1 - SURFACE.k2) + SURFACE.k2 * (seen - SURFACE.k1))
