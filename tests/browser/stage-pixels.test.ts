@@ -1,0 +1,201 @@
+import type { Page } from 'playwright-core'
+import { expect, test } from 'vitest'
+import { srgbByte } from '../../src/core/colour/srgb.ts'
+import type { NamedView } from '../../src/document/document.ts'
+import { describeInBrowser, readState } from './open-app.ts'
+
+/** Linear: on both pieces of the curve (it changes at 0.0031308), beyond both ends, and no two channels alike. */
+const MAIN = [
+  [0.0021, 0.137, 0.62],
+  [0.0035, 0.93, 0.0009],
+  [-0.02, 1.3, 0.2126],
+] as const
+const OTHER = [0.41, 0.0123, 0.074] as const
+const SURROUND = '119,119,119'
+/** A pixel a few steps from an edge, in the middle of nothing but figure, is what is asked about: of those there are many. */
+const MANY = 5000
+
+type Colour = readonly [number, number, number]
+
+/** Paints both sides of the shown figure in one colour each, past the computation. */
+async function paintEvenly(page: Page, main: Colour, other: Colour): Promise<void> {
+  await page.evaluate(
+    ({ main, other }) => {
+      // biome-ignore lint/suspicious/noExplicitAny: the page's own store, reached from outside
+      const { store } = (window as any).greycoat
+      const figure = store.getState().derived.figure
+      const side = (colour: readonly number[]) => ({
+        figureId: figure.id,
+        linearRgb: Float32Array.from({ length: figure.positions.length }, (_, i) => colour[i % 3]),
+        quality: 'refined',
+      })
+      store.setState((s: { derived: object }) => ({
+        derived: { ...s.derived, sides: { main: side(main), other: side(other) } },
+      }))
+    },
+    { main, other },
+  )
+  await twoFrames(page)
+}
+
+const twoFrames = (page: Page) =>
+  page.evaluate(
+    () => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 250)))),
+  )
+
+/** How often each colour occurs ('r,g,b' with opacity 255 only), counted by the browser's own PNG decoder. */
+function coloursOf(page: Page, png: Buffer): Promise<Record<string, number>> {
+  return page.evaluate(async base64 => {
+    const bitmap = await createImageBitmap(
+      new Blob([Uint8Array.from(atob(base64), c => c.charCodeAt(0))], { type: 'image/png' }),
+      { colorSpaceConversion: 'none' },
+    )
+    const canvas = new OffscreenCanvas(bitmap.width, bitmap.height)
+    const context = canvas.getContext('2d')!
+    context.drawImage(bitmap, 0, 0)
+    const { data } = context.getImageData(0, 0, bitmap.width, bitmap.height)
+    const counts: Record<string, number> = {}
+    for (let i = 0; i < data.length; i += 4) {
+      if (data[i + 3] !== 255) continue
+      const key = `${data[i]},${data[i + 1]},${data[i + 2]}`
+      counts[key] = (counts[key] ?? 0) + 1
+    }
+    return counts
+  }, png.toString('base64'))
+}
+
+/** Pixels within one step of the CPU's encoding, channel by channel. */
+function within(counts: Record<string, number>, colour: Colour): number {
+  const expected = colour.map(srgbByte)
+  return Object.entries(counts)
+    .filter(([key]) => key.split(',').every((byte, i) => Math.abs(Number(byte) - expected[i]) <= 1))
+    .reduce((sum, [, count]) => sum + count, 0)
+}
+
+const stageOf = async (page: Page) => Buffer.from(await page.locator('.stage-surface canvas').screenshot())
+
+async function look(page: Page, view: NamedView, arrangement: 'off' | 'seam' | 'side-by-side'): Promise<void> {
+  await page.evaluate(
+    ({ view, arrangement }) => {
+      // biome-ignore lint/suspicious/noExplicitAny: the page's own commands, reached from outside
+      const { commands } = (window as any).greycoat
+      commands.select({ openCoat: null })
+      commands.goToView(view)
+      commands.setCompare(
+        arrangement === 'off'
+          ? { kind: 'off' }
+          : {
+              kind: 'flat',
+              greyY: null,
+              arrangement: arrangement === 'seam' ? { kind: 'seam', at: 0.5 } : { kind: 'side-by-side' },
+            },
+      )
+    },
+    { view, arrangement },
+  )
+  await page.waitForTimeout(2500)
+}
+
+async function pictureBytes(page: Page, call: string): Promise<Buffer> {
+  // As an expression, not a function made in the page: its content security policy forbids those.
+  const base64 = await page.evaluate<string>(`(async () => {
+    const blob = await window.greycoat.stage.pictures.${call}
+    const bytes = new Uint8Array(await blob.arrayBuffer())
+    return btoa(Array.from(bytes, b => String.fromCharCode(b)).join(''))
+  })()`)
+  return Buffer.from(base64, 'base64')
+}
+
+describeInBrowser('the stage', open => {
+  test('unlit pixels equal the CPU’s sRGB within one step; the surround is neutral; the seam parts the sides', async () => {
+    const { page } = await open()
+    await look(page, 'front', 'seam')
+    for (const main of MAIN) {
+      await paintEvenly(page, main, OTHER)
+      const counts = await coloursOf(page, await stageOf(page))
+      expect(within(counts, main), `main ${main}`).toBeGreaterThan(MANY)
+      expect(within(counts, OTHER), `other beside ${main}`).toBeGreaterThan(MANY)
+      expect(counts[SURROUND], 'surround').toBeGreaterThan(MANY)
+    }
+  })
+
+  test('linked views show both sides; without comparison there is only the recipe', async () => {
+    const { page } = await open()
+    await look(page, 'hand', 'side-by-side')
+    await paintEvenly(page, MAIN[0], OTHER)
+    const both = await coloursOf(page, await stageOf(page))
+    // The same camera on the same figure: as many pixels on both sides, but for what overlays cover.
+    expect(within(both, MAIN[0]) / within(both, OTHER)).toBeGreaterThan(0.7)
+    expect(within(both, MAIN[0]) / within(both, OTHER)).toBeLessThan(1.4)
+    await look(page, 'hand', 'off')
+    await paintEvenly(page, MAIN[0], OTHER)
+    const alone = await coloursOf(page, await stageOf(page))
+    expect(within(alone, MAIN[0])).toBeGreaterThan(MANY)
+    expect(within(alone, OTHER)).toBe(0)
+  })
+
+  test('an exported picture has the asked size and the same colours, larger than one tile, with and without surround', async () => {
+    const { page } = await open()
+    await look(page, 'front', 'seam')
+    await paintEvenly(page, MAIN[0], OTHER)
+    const png = await pictureBytes(page, 'exportPng({ width: 1300, height: 1150 }, true)')
+    // Width and height stand in the first chunk of a PNG (W3C PNG, 11.2.1).
+    expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([1300, 1150])
+    const counts = await coloursOf(page, png)
+    expect(within(counts, MAIN[0])).toBeGreaterThan(MANY)
+    expect(within(counts, OTHER)).toBeGreaterThan(MANY)
+    expect(counts[SURROUND]).toBeGreaterThan(MANY)
+    const cut = await coloursOf(page, await pictureBytes(page, 'exportPng({ width: 1300, height: 1150 }, false)'))
+    expect(cut[SURROUND] ?? 0).toBe(0)
+    expect(within(cut, MAIN[0])).toBe(within(counts, MAIN[0]))
+    const recipe = await coloursOf(page, await pictureBytes(page, "pictureOf('table', { width: 300, height: 400 })"))
+    expect(within(recipe, MAIN[0])).toBeGreaterThan(MANY)
+    expect(within(recipe, OTHER)).toBe(0)
+  })
+
+  test('a torch goes where its badge is dragged, in one undo step, and keys move it', async () => {
+    const { page } = await open()
+    await look(page, 'front', 'off')
+    await page.evaluate(() => {
+      // biome-ignore lint/suspicious/noExplicitAny: the page's own commands, reached from outside
+      const { store, commands } = (window as any).greycoat
+      const coat = store.getState().history.present.recipe.coats.find((c: { kind: string }) => c.kind === 'mist')
+      commands.select({ openCoat: coat.id, selectedTorch: coat.torches[0].id })
+    })
+    await page.waitForTimeout(1500)
+    const badge = page.locator('.stage-badge').first()
+    const torch = () =>
+      readState(page, state => {
+        const coat = state.history.present.recipe.coats.find(c => c.id === state.session.openCoat)
+        return coat?.kind === 'mist' ? coat.torches[0] : null
+      })
+    const steps = () => readState(page, state => state.history.past.length)
+    const middle = async () => {
+      const box = (await badge.boundingBox())!
+      return { x: box.x + box.width / 2, y: box.y + box.height / 2 }
+    }
+    const before = { torch: (await torch())!, steps: await steps(), at: await middle() }
+    await page.mouse.move(before.at.x, before.at.y)
+    await page.mouse.down()
+    await page.mouse.move(before.at.x + 90, before.at.y + 30, { steps: 6 })
+    await page.mouse.up()
+    await page.waitForTimeout(1500)
+    const after = (await torch())!
+    const at = await middle()
+    // Angles are kept to a tenth of a degree, a third of a pixel on a sphere of 400.
+    expect(Math.hypot(at.x - before.at.x - 90, at.y - before.at.y - 30)).toBeLessThan(2)
+    // Seen from the front, right on screen is the figure's left, where azimuth grows; lower is lower.
+    expect(after.azimuthDegrees).toBeGreaterThan(before.torch.azimuthDegrees + 3)
+    // It stays on the side it was on: behind the figure the same place on screen is another direction.
+    expect(Math.abs(after.azimuthDegrees)).toBeLessThan(90)
+    expect(after.elevationDegrees).toBeLessThan(before.torch.elevationDegrees - 1)
+    expect(after.distanceMm).toBe(before.torch.distanceMm)
+    expect(await steps()).toBe(before.steps + 1)
+    await badge.focus()
+    await page.keyboard.press('ArrowUp')
+    await page.keyboard.press('+')
+    const keyed = (await torch())!
+    expect(keyed.elevationDegrees).toBeCloseTo(after.elevationDegrees + 5, 6)
+    expect(keyed.distanceMm).toBe(after.distanceMm + 5)
+  })
+})
