@@ -166,7 +166,7 @@ const STARTS: readonly (readonly [number, number, number])[] = [
   [-0.7, -0.5, 0.1],
 ]
 
-function fit(target: Curve): { shape: PigmentShape; cost: number } {
+function fitShape(target: Curve): { shape: PigmentShape; cost: number } {
   const lnS = target.scattering.map(Math.log)
   const meanS = lnS.reduce((a, b) => a + b, 0) / 16
   const lnK = target.absorption.map(Math.log)
@@ -188,7 +188,7 @@ if (import.meta.filename === process.argv[1]) {
   const round = (v: number) => Number(v.toPrecision(5))
   for (const [ci, name, key] of WANTED) {
     const target = { absorption: data.pigments[key].K, scattering: data.pigments[key].S }
-    const { shape } = fit(target)
+    const { shape } = fitShape(target)
     const own = shapeAtBands(shape)
     const errors = [1, 3, 8, 30].flatMap(x =>
       [0, 0.3, internalReflectance(0.8)].map(g => deltaE2000(labOfFilm(own, x, g), labOfFilm(target, x, g))),

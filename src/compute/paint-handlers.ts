@@ -1,22 +1,47 @@
+import { filmSection } from '../core/chain/film-section.ts'
+import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import type { Figure } from '../core/mesh/figure.ts'
-import { firstHit, partOf } from './first-hit.ts'
-import { placeholderLayers, placeholderLook, placeholderReading } from './placeholder-chain.ts'
+import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
+import { meanDeltaE, readView } from '../core/reading/read-view.ts'
+import type { Recipe } from '../core/recipe/recipe.ts'
+import { torchFieldKey } from '../core/spray/torch-field-key.ts'
+import type { Camera, Look } from '../document/document.ts'
+import { writeGlb } from '../io/write-glb.ts'
+import { applyLook } from './apply-look.ts'
+import { opennessKey } from './fields-needed.ts'
+import { firstHit, partOf, type SurfacePoint } from './first-hit.ts'
 import type { FieldKey, SideName } from './protocol.ts'
 import type { Handlers } from './serve-compute.ts'
 
+/** What was painted last on a side. */
+interface PaintedStack {
+  readonly recipe: Recipe
+  readonly look: FigureLook
+}
+
 export function paintHandlers(): Handlers<'paint'> {
   let figure: Figure | null = null
+  let seen: { readonly view: string; readonly raster: ViewRaster } | null = null
   const fields = new Map<FieldKey, Float32Array>()
-  const sides = new Map<SideName, Float32Array>()
+  const sides = new Map<SideName, PaintedStack>()
 
   const kept = (figureId: string): Figure => {
     if (figure?.id !== figureId) throw new Error(`figure ${figureId} is not the one kept here`)
     return figure
   }
 
+  /** The figure as seen from a camera; turning the paint leaves it as it is. */
+  const rasterFrom = (now: Figure, camera: Camera): ViewRaster => {
+    const { azimuthDegrees, elevationDegrees, distanceMm, target } = camera
+    const view = JSON.stringify([now.id, azimuthDegrees, elevationDegrees, distanceMm, target])
+    if (seen?.view !== view) seen = { view, raster: rasterView(now, camera) }
+    return seen.raster
+  }
+
   return {
     keepFigure({ figure: next }) {
       figure = next
+      seen = null
       fields.clear()
       sides.clear()
       return { bytes: next.positions.byteLength + next.normals.byteLength + next.triangles.byteLength }
@@ -35,30 +60,66 @@ export function paintHandlers(): Handlers<'paint'> {
       return { dropped: keys.length }
     },
 
-    paint({ figureId, side, recipe }) {
-      const { linearRgb, depositMaxUm } = placeholderLook(kept(figureId), recipe, key => fields.get(key) ?? null)
-      sides.set(side, linearRgb.slice())
-      return { linearRgb, depositMaxUm }
+    paint({ figureId, side, recipe, ground, look }) {
+      const now = kept(figureId)
+      const painted = lookOf(
+        now,
+        recipe,
+        {
+          exposureOf: (coat, torch) => fields.get(torchFieldKey(figureId, coat.parts, torch)) ?? null,
+          opennessOf: coat => fields.get(opennessKey(figureId, coat.parts)) ?? null,
+        },
+        ground,
+      )
+      sides.set(side, { recipe, look: painted })
+      return applyLook(look, painted.linearRgb, shownDeposit(look, recipe, painted))
     },
 
-    read({ figureId, sides: asked }) {
-      kept(figureId)
-      const of = (side: SideName) => {
-        const colours = asked.includes(side) ? sides.get(side) : undefined
-        return colours ? placeholderReading(colours) : null
+    read({ figureId, camera, thresholds, sides: asked }) {
+      const now = kept(figureId)
+      const raster = rasterFrom(now, camera)
+      const painted = (side: SideName) => (asked.includes(side) ? sides.get(side) : undefined)
+      const main = painted('main')
+      const other = painted('other')
+      return {
+        main: main ? readView(raster, now, main.look, thresholds) : null,
+        other: other ? readView(raster, now, other.look, thresholds) : null,
+        meanDeltaE: main && other ? meanDeltaE(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
       }
-      return { main: of('main'), other: of('other'), meanDeltaE: null }
     },
 
     layersAt({ figureId, side, origin, direction }) {
       const now = kept(figureId)
-      const hit = firstHit(now, origin, direction)
-      if (!hit || !sides.has(side)) return null
-      return { partId: partOf(now, hit.triangle).id, layers: placeholderLayers() }
+      const painted = sides.get(side)
+      const hit = painted ? firstHit(now, origin, direction) : null
+      if (!painted || !hit) return null
+      const thickness = painted.look.deposits.map(deposit => valueAt(now, hit, deposit))
+      return {
+        partId: partOf(now, hit.triangle).id,
+        layers: filmSection(painted.recipe, thickness, painted.look.flatY),
+      }
     },
 
-    exportGlb() {
-      throw new Error('not yet')
+    async exportGlb({ figureId, side }) {
+      const now = kept(figureId)
+      const painted = sides.get(side)
+      if (!painted) throw new Error(`nothing is painted on side ${side}`)
+      return { bytes: await writeGlb(now, painted.look.linearRgb) }
     },
   }
+}
+
+/** Of the coat that the deposit look names, else of the whole stack. */
+function shownDeposit(look: Look, { coats }: Recipe, { deposits, directExposure }: FigureLook): Float32Array {
+  if (look.kind === 'deposit' && look.coat !== null) {
+    const index = coats.findIndex(coat => coat.id === look.coat)
+    if (index >= 0) return deposits[index]
+  }
+  const sum = new Float32Array(directExposure.length)
+  if (look.kind === 'deposit') for (const deposit of deposits) for (let v = 0; v < sum.length; v++) sum[v] += deposit[v]
+  return sum
+}
+
+function valueAt({ triangles }: Figure, { triangle, shares }: SurfacePoint, values: Float32Array): number {
+  return [0, 1, 2].reduce((sum, k) => sum + shares[k] * values[triangles[3 * triangle + k]], 0)
 }

@@ -1,7 +1,7 @@
 import { type Placement, REFINEMENT_DEFAULTS } from '../core/mesh/placement.ts'
+import { demoRecipe } from '../core/recipe/demo-recipe.ts'
 import type { GreycoatDocument } from './document.ts'
 import { NAMED_VIEWS } from './named-views.ts'
-import { demoRecipe } from './placeholder-sets.ts'
 
 /** The built-in figure that stands on the page when nobody has opened one. */
 export const DEMO_FIGURE = 'sentinel'

@@ -1,8 +1,8 @@
 import type { Coat, CoatId, Paint, PaintId, PartId, PartState, Primer, Recipe } from '../core/recipe/recipe.ts'
+import { torchSet } from '../core/recipe/torch-sets.ts'
 import { AIRBRUSH_DEFAULTS, WHITE_PRESHADE } from '../core/spray/airbrush-settings.ts'
 import { changes, copyTorches } from './edit-torches.ts'
 import type { NextId } from './ids.ts'
-import { torchSet } from './placeholder-sets.ts'
 
 export const EVEN_COAT_UM = 15
 

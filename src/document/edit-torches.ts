@@ -1,7 +1,7 @@
 import type { Coat, CoatId, MistCoat, Recipe, Torch, TorchId } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
+import { mirrorOf, torchSet } from '../core/recipe/torch-sets.ts'
 import type { NextId } from './ids.ts'
-import { mirrorOf, torchSet } from './placeholder-sets.ts'
 
 /** A torch and the coat it belongs to, or null where the id is unknown. */
 export function findTorch(recipe: Recipe, id: TorchId): { readonly coat: MistCoat; readonly torch: Torch } | null {

@@ -130,4 +130,9 @@ export type PaintBody =
   /** One colour and a word for how well it covers: a guess until two swatches replace it. */
   | { readonly kind: 'quick'; readonly hex: string; readonly covering: 'see-through' | 'half' | 'covers' }
   /** Absorption and scattering per µm of dry film at the 16 bands, found from swatches. */
-  | { readonly kind: 'spectral'; readonly absorption: readonly number[]; readonly scattering: readonly number[]; readonly basis: string }
+  | {
+      readonly kind: 'spectral'
+      readonly absorption: readonly number[]
+      readonly scattering: readonly number[]
+      readonly basis: string
+    }

@@ -1,0 +1,69 @@
+import type { Look } from '../document/document.ts'
+
+/**
+ * What a look shows of a painted side, as linear sRGB to be encoded and nothing else.
+ *
+ *   painted  the colours themselves
+ *   value    the grey of the same luminance, so of the same L*
+ *   steps    L* in `count` bands of equal width, each shown at its middle
+ *   deposit  film thickness as a grey that is even in L*: black is none, white the top of the legend
+ *
+ * @param painted 3·V linear sRGB
+ * @param depositUm V dry µm of what the deposit look shows
+ * @returns a new array of 3·V, and the top of the legend in µm (0 where nothing lies)
+ */
+export function applyLook(
+  look: Look,
+  painted: Float32Array,
+  depositUm: Float32Array,
+): { linearRgb: Float32Array; depositMaxUm: number } {
+  const depositMaxUm = legendTopUm(largestOf(depositUm))
+  const linearRgb = new Float32Array(painted.length)
+  const grey = (v: number, luminance: number) => linearRgb.fill(luminance, 3 * v, 3 * v + 3)
+  switch (look.kind) {
+    case 'painted':
+      linearRgb.set(painted)
+      break
+    case 'value':
+      for (let v = 0; v < depositUm.length; v++) grey(v, luminanceAt(painted, v))
+      break
+    case 'steps': {
+      const width = 100 / look.count
+      const bands = Array.from({ length: look.count }, (_, i) => luminanceOfLStar((i + 0.5) * width))
+      for (let v = 0; v < depositUm.length; v++) {
+        const band = Math.floor(lStarOfLuminance(luminanceAt(painted, v)) / width)
+        grey(v, bands[Math.min(look.count - 1, Math.max(0, band))])
+      }
+      break
+    }
+    case 'deposit':
+      for (let v = 0; v < depositUm.length; v++)
+        grey(v, depositMaxUm > 0 ? luminanceOfLStar((100 * depositUm[v]) / depositMaxUm) : 0)
+      break
+  }
+  return { linearRgb, depositMaxUm }
+}
+
+/** The next of 1, 2, 5 × 10ⁿ: a legend that does not twitch while a slider moves. */
+export function legendTopUm(largestUm: number): number {
+  if (!(largestUm > 0)) return 0
+  const decade = 10 ** Math.floor(Math.log10(largestUm))
+  for (const step of [1, 2, 5]) if (largestUm <= step * decade) return step * decade
+  return 10 * decade
+}
+
+function largestOf(values: Float32Array): number {
+  let largest = 0
+  for (const value of values) if (value > largest) largest = value
+  return largest
+}
+
+/** Second row of the matrix from linear sRGB to XYZ under D65; IEC 61966-2-1. Never below 0. */
+const luminanceAt = (rgb: Float32Array, v: number): number =>
+  Math.max(0, 0.2126 * rgb[3 * v] + 0.7152 * rgb[3 * v + 1] + 0.0722 * rgb[3 * v + 2])
+
+/** CIE 15: L* of a luminance Y with Yn = 1. */
+export const lStarOfLuminance = (y: number): number => (y > 216 / 24389 ? 116 * Math.cbrt(y) - 16 : (24389 / 27) * y)
+
+export const luminanceOfLStar = (lStar: number): number =>
+  lStar > 8 ? ((lStar + 16) / 116) ** 3 : (lStar * 27) / 24389
