@@ -18,7 +18,8 @@ export function demoRecipe(): Recipe {
     if (!paint) throw new Error(`the shelf has no paint ${id}`)
     return paint
   }
-  const withPasses = (torches: readonly Torch[], passes: number) => torches.map(torch => ({ ...torch, passes }))
+  const frontAndBack = (patch: Partial<Torch>) =>
+    torchSet('front-and-back', nextId).map(torch => ({ ...torch, ...patch }))
   const below: Torch = {
     ...TORCH_DEFAULTS,
     id: nextId('torch'),
@@ -40,8 +41,9 @@ export function demoRecipe(): Recipe {
         paint: 'white',
         mix: WHITE_PRESHADE.mix,
         parts: {},
-        torches: withPasses(torchSet('front-and-back', nextId), 10),
-        airbrush: WHITE_PRESHADE.airbrush,
+        // Steeper and with less roll than the ready-made set, so that flanks and undersides keep their dark.
+        torches: frontAndBack({ elevationDegrees: 60, rollDegrees: 25, passes: 12 }),
+        airbrush: { ...WHITE_PRESHADE.airbrush, flowMm3PerS: 12 },
       },
       {
         kind: 'mist',
@@ -51,7 +53,7 @@ export function demoRecipe(): Recipe {
         paint: 'cold_blue',
         mix: { paintDrops: 1, thinnerDrops: 3, mediumDrops: 0 },
         parts: {},
-        torches: withPasses(torchSet('front-and-back', nextId), 5),
+        torches: frontAndBack({ passes: 4 }),
         airbrush: GLAZE_AIRBRUSH,
       },
       {
