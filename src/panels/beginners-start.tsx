@@ -19,7 +19,7 @@ import './beginners-start.css'
 const STEPS = ['welcome', 'black', 'front', 'back', 'greys', 'colour'] as const
 
 /** One pass takes about a second by hand; shown a little faster, so that two minutes are enough. */
-const PASS_MS = 550
+const PASS_MS = 400
 
 /** A beginner's first two minutes, on a real document: a card beside the figure, never over it. */
 export function BeginnersStart() {

@@ -1,4 +1,5 @@
 import { Button, Input, Label, Menu, MenuItem, MenuTrigger, Popover, TextField } from 'react-aria-components'
+import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import type { Airbrush, Coat, MistCoat, Paint } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
@@ -7,8 +8,10 @@ import { CautionsButton } from './header-bar.tsx'
 import { Icon } from './icons.tsx'
 import { MixDrops } from './mix-drops.tsx'
 import { PaintPicker } from './paint-picker.tsx'
+import { paintHex } from './paint-swatch.ts'
 import { PartStates } from './part-states.tsx'
-import { mixWords, paintHex } from './stand-ins.ts'
+import { mixWords } from './stand-ins.ts'
+import { ThicknessStripView } from './thickness-strip.tsx'
 import { TorchList } from './torch-list.tsx'
 
 /** Everything about one coat, in the order it is decided. */
@@ -18,6 +21,7 @@ export function CoatDetails({ coat, paint }: { readonly coat: Coat; readonly pai
     <>
       <section className="group" aria-label="Paint and thinning">
         <PaintPicker label="Paint" value={coat.paint} onChange={id => commands.setCoatPaint(coat.id, id)} />
+        <ThicknessStripView coat={coat} />
         <div className="group-head">
           <h3>Thinning</h3>
           <span className="words">{mixWords(coat.mix)}</span>
@@ -113,26 +117,29 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
   const commands = useCommands()
   const { airbrush } = coat
   const bar = AIRBRUSH_SETTINGS.pressureBar
+  const fromMemory = Object.values(AIRBRUSH_SETTINGS).every(setting => setting.provenance === 'memory')
   return (
     <Fold
       title="Airbrush"
       aside={`${round(airbrush.needleMm, 2)} mm · ${round(airbrush.pressureBar * PSI_PER_BAR)} psi`}
     >
+      <p className="quiet small">
+        {fromMemory ? 'What is usual is from memory: calibrate on card.' : 'What is usual, with its source.'}
+      </p>
       <Stepper
-        label="Pressure"
-        hint={<Range setting={bar} scale={PSI_PER_BAR} unit="psi" />}
+        label={`Pressure, ${round(airbrush.pressureBar, 2)} bar`}
+        hint={<Range setting={bar} scale={PSI_PER_BAR} unit="psi" digits={0} />}
         value={Math.round(airbrush.pressureBar * PSI_PER_BAR)}
         min={0}
         max={100}
         unit="psi"
         onChange={psi => commands.setAirbrush(coat.id, { pressureBar: psi / PSI_PER_BAR })}
       />
-      <p className="quiet small bar-line">{round(airbrush.pressureBar, 2)} bar</p>
       {AIRBRUSH_ROWS.map(({ key, label, unit, step, digits, max, scale }) => (
         <Stepper
           key={key}
           label={label}
-          hint={<Range setting={AIRBRUSH_SETTINGS[key]} scale={scale} unit={unit} />}
+          hint={<Range setting={AIRBRUSH_SETTINGS[key]} scale={scale} unit={unit} digits={digits} />}
           value={Number((airbrush[key] * scale).toFixed(3))}
           min={0}
           max={max}
@@ -146,13 +153,21 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
   )
 }
 
-function Range({ setting, scale, unit }: { readonly setting: Setting; readonly scale: number; readonly unit: string }) {
-  const range = `${round(setting.min * scale, 2)} to ${round(setting.max * scale, 2)} ${unit}`
+/** What is usual; where that comes from is one hover away. */
+function Range(props: {
+  readonly setting: Setting
+  readonly scale: number
+  readonly unit: string
+  readonly digits: number
+}) {
+  const { setting, scale, unit, digits } = props
+  const range = `${round(setting.min * scale, digits)} to ${round(setting.max * scale, digits)}`
   return (
     <span className="range">
-      <Explained why={`Usual: ${range}. ${setting.provenance === 'memory' ? 'From memory: ' : ''}${setting.basis}.`}>
-        {round(setting.min * scale, 2)} to {round(setting.max * scale, 2)}
-        {setting.provenance === 'memory' && ', from memory'}
+      <Explained
+        why={`Usual: ${range} ${unit}. ${setting.provenance === 'memory' ? 'From memory: ' : 'Source: '}${setting.basis}.`}
+      >
+        usual {range}
       </Explained>
     </span>
   )
@@ -160,7 +175,10 @@ function Range({ setting, scale, unit }: { readonly setting: Setting; readonly s
 
 function CoatFoot({ coat }: { readonly coat: Coat }) {
   const commands = useCommands()
-  const endsHere = useDocument(d => d.recipe.preshadeEnd === coat.id)
+  const endsHere = useDocument(d => {
+    const end = preshadeEndIndex(d.recipe)
+    return end !== null && d.recipe.coats[end].id === coat.id
+  })
   return (
     <div className="group">
       <TextField className="field name-row" value={coat.name} onChange={name => commands.renameCoat(coat.id, name)}>

@@ -189,7 +189,7 @@ export function Stepper(
           {hint}
         </Label>
       )}
-      <Group className={unit ? 'stepper wide' : 'stepper'}>
+      <Group className={`stepper ${max >= 1000 || digits > 2 ? 'long' : unit ? 'wide' : ''}`}>
         <Button slot="decrement" aria-label={`Less ${label.toLowerCase()}`}>
           <Icon name="minus" />
         </Button>

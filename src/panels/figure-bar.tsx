@@ -118,7 +118,7 @@ function MeshDetail() {
             <Stepper
               label="Vertex budget"
               value={Math.round(refinement.vertexBudget / 1000)}
-              min={10}
+              min={50}
               max={20_000}
               step={50}
               unit="k"

@@ -12,6 +12,7 @@ export const OPENABLE = '.stl,.obj,.ply,.glb,.gltf,.bin,.3mf,.png,.jpg,.jpeg,.mt
 
 export function HeaderBar({ onOpenFigure }: { readonly onOpenFigure: () => void }) {
   const commands = useCommands()
+  const startSeen = useApp(s => s.preferences.startSeen)
   return (
     <header className="header">
       <h1 className="wordmark">greycoat</h1>
@@ -31,7 +32,10 @@ export function HeaderBar({ onOpenFigure }: { readonly onOpenFigure: () => void 
           </Button>
         </div>
         <div className="header-group">
-          <Button className="button plain" onPress={() => commands.select({ dialog: 'start', startStep: 0 })}>
+          <Button
+            className={startSeen ? 'button plain' : 'button primary'}
+            onPress={() => commands.select({ dialog: 'start', startStep: 0 })}
+          >
             Start
           </Button>
           <CautionsButton />

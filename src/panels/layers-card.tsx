@@ -49,7 +49,11 @@ function Section({ layers }: { readonly layers: readonly FilmLayer[] }) {
 
   return (
     <div className="section">
-      <svg width={WIDTH + LEAD} height={height} viewBox={`0 0 ${WIDTH + LEAD} ${height}`} aria-hidden="true">
+      <svg
+        style={{ width: scaled(WIDTH + LEAD), height: scaled(height) }}
+        viewBox={`0 0 ${WIDTH + LEAD} ${height}`}
+        aria-hidden="true"
+      >
         {drawn.map(({ film, from, tall }) => (
           <rect key={film.coatId} x="0" y={from} width={WIDTH} height={Math.max(0.75, tall)} fill={film.hex} />
         ))}
@@ -59,13 +63,13 @@ function Section({ layers }: { readonly layers: readonly FilmLayer[] }) {
         ))}
         <path d={`M${WIDTH + 2} ${filmsHeight + PRIMER / 2}H${WIDTH + LEAD - 1}`} className="leader" />
       </svg>
-      <ol className="section-labels" style={{ height }}>
+      <ol className="section-labels" style={{ height: scaled(height) }}>
         {drawn.map(({ film, label }) => (
-          <li key={film.coatId} style={{ top: label }}>
+          <li key={film.coatId} style={{ top: scaled(label) }}>
             <Label film={film} />
           </li>
         ))}
-        <li style={{ top: filmsHeight + PRIMER / 2 }}>
+        <li style={{ top: scaled(filmsHeight + PRIMER / 2) }}>
           <Label film={primer} />
         </li>
       </ol>
@@ -78,10 +82,12 @@ function Label({ film }: { readonly film: FilmLayer }) {
     <>
       <span className="label-name">{film.name}</span>
       <span className="label-um">{round(film.thicknessUm, film.thicknessUm < 10 ? 1 : 0)} µm</span>
-      <span className="label-value quiet">value {Math.round(film.lStar)}</span>
     </>
   )
 }
+
+/** The drawing grows with the type: four of its units are one step of the page's grid. */
+const scaled = (units: number): string => `calc(var(--u) * ${units / 4})`
 
 /** Labels are spread evenly: films may be thinner than a line of text. */
 const labelY = (row: number, rows: number, height: number): number => ((row + 0.5) / rows) * height

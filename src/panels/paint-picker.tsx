@@ -13,11 +13,12 @@ import {
   Text,
   TextField,
 } from 'react-aria-components'
+import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
 import type { Paint, PaintBody, PaintId } from '../core/recipe/recipe.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { Segments } from './controls.tsx'
 import { Icon } from './icons.tsx'
-import { paintHex, SHELF } from './stand-ins.ts'
+import { paintHex } from './paint-swatch.ts'
 
 type Covering = Extract<PaintBody, { kind: 'quick' }>['covering']
 
@@ -50,7 +51,7 @@ export function PaintPicker({ label, value, onChange }: PaintPickerProps) {
   const commands = useCommands()
   const paints = useDocument(d => d.recipe.paints)
   const chosen = paints.find(p => p.id === value)
-  const shelf = SHELF.filter(s => !paints.some(p => p.id === s.id))
+  const shelf = PAINT_SHELF.filter(s => !paints.some(p => p.id === s.id))
 
   const choose = (id: PaintId) => {
     const fromShelf = shelf.find(p => p.id === id)
@@ -151,8 +152,8 @@ function QuickPaint({ onMade }: { readonly onMade: (paint: Paint) => void }) {
           onMade({
             id: freeId(paints),
             name: name.trim() || 'My paint',
-            volumeSolids: 0.3,
-            dropletUm: 8,
+            volumeSolids: PAINT_SHELF[0].volumeSolids,
+            dropletUm: PAINT_SHELF[0].dropletUm,
             body: { kind: 'quick', hex, covering },
           })
         }

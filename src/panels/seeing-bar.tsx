@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import { Button, Dialog, DialogTrigger, FileTrigger, Popover, ToggleButton } from 'react-aria-components'
 import { problemText } from '../app/problem-text.ts'
+import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Arrangement, Compare, Look } from '../document/document.ts'
 import { openRecipe } from '../document/document-file.ts'
@@ -139,14 +140,14 @@ function Against({ compare }: { readonly compare: Beside }) {
             {compare.kind === 'flat' && compare.greyY !== null && (
               <Drag
                 label="Grey of the base"
-                value={Math.round(valueOfY(compare.greyY))}
+                value={Math.round(lStarOfLuminance(compare.greyY))}
                 min={0}
                 max={100}
-                shown={`value ${Math.round(valueOfY(compare.greyY))}`}
+                shown={`value ${Math.round(lStarOfLuminance(compare.greyY))}`}
                 gesture="flat-grey"
                 track="linear-gradient(to right, #000, #777 50%, #fff)"
                 onChange={(value, gesture) =>
-                  commands.setCompare({ kind: 'flat', arrangement, greyY: yOfValue(value) }, gesture)
+                  commands.setCompare({ kind: 'flat', arrangement, greyY: luminanceOfLStar(value) }, gesture)
                 }
               />
             )}
@@ -173,10 +174,6 @@ function Against({ compare }: { readonly compare: Beside }) {
     </DialogTrigger>
   )
 }
-
-// CIE 1976 lightness of a grey and back: the slider is even to the eye, the document holds luminance.
-const yOfValue = (value: number): number => (value > 8 ? ((value + 16) / 116) ** 3 : value / 903.3)
-const valueOfY = (y: number): number => (y > 0.008856 ? 116 * Math.cbrt(y) - 16 : 903.3 * y)
 
 function LampSwitch() {
   const commands = useCommands()

@@ -1,12 +1,14 @@
 import { Fragment, type ReactNode } from 'react'
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
-import type { Coat, Paint } from '../core/recipe/recipe.ts'
+import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
+import type { Coat, Paint, Recipe } from '../core/recipe/recipe.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { CoatDetails } from './coat-details.tsx'
 import { IconButton, round, Stepper } from './controls.tsx'
 import { Icon } from './icons.tsx'
 import { PaintPicker } from './paint-picker.tsx'
-import { coatKindWords, mixWords, paintHex } from './stand-ins.ts'
+import { paintHex } from './paint-swatch.ts'
+import { coatKindWords, mixWords } from './stand-ins.ts'
 import { useReorder } from './use-reorder.ts'
 import './stack-panel.css'
 
@@ -15,7 +17,7 @@ export function StackPanel() {
   const commands = useCommands()
   const coats = useDocument(d => d.recipe.coats)
   const paints = useDocument(d => d.recipe.paints)
-  const preshadeEnd = useDocument(d => d.recipe.preshadeEnd)
+  const preshadeEnd = useDocument(d => endOf(d.recipe))
   const openCoat = useApp(s => s.session.openCoat)
   const reorder = useReorder(coats, commands.moveCoat)
   const topFirst = [...coats].reverse()
@@ -30,6 +32,7 @@ export function StackPanel() {
         <ol className="slabs" reversed aria-label="Coats, the last one first">
           {topFirst.map(coat => (
             <Fragment key={coat.id}>
+              {preshadeEnd === coat.id && <li className="preshade-mark">pre-shade up to here</li>}
               <li className="slab-item" ref={reorder.itemRef(coat.id)} style={reorder.styleOf(coat.id)}>
                 <Slab
                   coat={coat}
@@ -49,7 +52,6 @@ export function StackPanel() {
                   }
                 />
               </li>
-              {preshadeEnd === coat.id && <li className="preshade-mark">pre-shade up to here</li>}
             </Fragment>
           ))}
           <li className="slab-item">
@@ -62,6 +64,12 @@ export function StackPanel() {
       </div>
     </aside>
   )
+}
+
+/** Id of the coat that ends the pre-shade, marked or by the default rule, when something lies over it. */
+function endOf(recipe: Recipe): string | null {
+  const index = preshadeEndIndex(recipe)
+  return index === null || index === recipe.coats.length - 1 ? null : recipe.coats[index].id
 }
 
 function AddCoatMenu() {

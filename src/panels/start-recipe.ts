@@ -1,48 +1,37 @@
+import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
 import type { EvenCoat, MistCoat, Recipe, Torch } from '../core/recipe/recipe.ts'
+import { TORCH_DEFAULTS } from '../core/recipe/torch-sets.ts'
 import { WHITE_PRESHADE } from '../core/spray/airbrush-settings.ts'
 
 /** The recipe a beginner builds: black, white from the front, white from the back, one colour over it. */
-export const START_PASSES = 6
+export const START_PASSES = 10
 
-const BLACK = 'start_black'
-const WHITE = 'start_white'
-const BLUE = 'start_blue'
+const BLACK = 'black'
+const WHITE = 'white'
+const BLUE = 'cold_blue'
 
 export const START_PRESHADE = 'coat_start_1'
 export const START_FRONT = 'torch_start_1'
 export const START_BACK = 'torch_start_2'
 export const START_COLOUR = 'coat_start_2'
 
-const pigment = (id: string, name: string, ci: string) => ({
-  id,
-  name,
-  volumeSolids: 0.3,
-  dropletUm: 8,
-  body: { kind: 'pigments' as const, pigments: [{ ci, amount: 0.2 }] },
-})
-
 export const blackFigure = (): Recipe => ({
   name: 'First steps',
-  primer: { paint: BLACK, thicknessUm: 20 },
+  primer: { paint: BLACK, thicknessUm: 15 },
   coats: [],
   preshadeEnd: null,
-  paints: [pigment(BLACK, 'Black', 'PBk7'), pigment(WHITE, 'White', 'PW6'), pigment(BLUE, 'Blue', 'PB29')],
+  paints: PAINT_SHELF.filter(paint => [BLACK, WHITE, BLUE].includes(paint.id)),
   notes: '',
 })
 
 const torch = (id: string, name: string, azimuthDegrees: number, passes: number): Torch => ({
+  ...TORCH_DEFAULTS,
   id,
   name,
-  muted: false,
-  aim: [0, 0.5, 0],
   azimuthDegrees,
-  elevationDegrees: 35,
-  distanceMm: WHITE_PRESHADE.distanceMm.value,
-  spread: 0.075,
+  // Rolled, so that the flanks are not left dark.
   rollDegrees: 45,
-  sweep: { kind: 'figure' },
   passes,
-  linkedTo: null,
 })
 
 const preshade = (torches: readonly Torch[]): MistCoat => ({

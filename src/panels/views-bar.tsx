@@ -23,12 +23,14 @@ const SIDES = choices(['front', 'back', 'left', 'right'])
 export function ViewsBar() {
   const commands = useCommands()
   const view = useDocument(d => d.camera.view)
+  // Two figures beside each other leave no corner free, but a strip above them.
+  const inRow = useDocument(d => d.compare.kind !== 'off' && d.compare.arrangement.kind === 'side-by-side')
   const within = (list: readonly { readonly id: NamedView }[]) => list.find(v => v.id === view)?.id ?? null
   return (
-    <nav className="views" aria-label="Views">
+    <nav className="views" data-row={inRow || undefined} aria-label="Views">
       <Segments
         className="upright"
-        orientation="vertical"
+        orientation={inRow ? 'horizontal' : 'vertical'}
         label="Seen from"
         choices={LOOKED_FROM}
         value={within(LOOKED_FROM)}
