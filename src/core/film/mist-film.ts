@@ -1,13 +1,17 @@
 import { type Film, film, over } from './kubelka-munk.ts'
+import { evenInternal, mixable } from './saunderson.ts'
 
 /**
  * A mist is droplets before it is a film: a point is covered by n of them with Poisson's probability, mean N = X/h, and
- * its reflectance is that of a film n·h thick. The mean over n always reads darker than the even film of the same X.
+ * its reflectance is that of a film n·h thick. A dot is far wider (some 40 µm) than light strays sideways in a film of
+ * a µm, so dots mix in the eye, outside the surface: the mean is taken over seen reflectances (Murray, Davies 1936).
+ * It always reads darker over black than the even film of the same X.
  *
  * @param dropletUm dry height h of one droplet; 0 means an even film
  * @param backing internal reflectance underneath
- * @returns mean internal reflectance
- * @remarks Error: the sum stops where what is left weighs less than 1e-9.
+ * @returns internal reflectance of the even surface that looks the same
+ * @remarks Error: the sum stops where what is left weighs less than 1e-9. A backing that is itself dots counts as even;
+ * through the coats of a recipe that errs by less than 0.2 ΔE00 (tested against counting both).
  */
 export function mistOver(
   absorption: number,
@@ -20,9 +24,9 @@ export function mistOver(
   if (dropletUm === 0) return over(film(absorption, scattering, thicknessUm), backing)
   let sum = 0
   eachCount(thicknessUm / dropletUm, (n, share) => {
-    sum += share * over(film(absorption, scattering, n * dropletUm), backing)
+    sum += share * mixable(over(film(absorption, scattering, n * dropletUm), backing))
   })
-  return sum
+  return evenInternal(sum)
 }
 
 /** Calls back with every count of droplets that matters and its probability (they add up to 1 within 1e-9). */
@@ -53,8 +57,8 @@ function logFactorial(n: number): number {
 
 /**
  * A mist as one film in the form A + B·Rg/(1 − C·Rg). For an even film that is exact (A = C = R, B = T²). For the mean
- * over droplets it meets the exact mean at backings 0, ½ and 1; in between it errs by less than
- * 0.007 for droplets of 2 µm and 0.001 for those of a usual mist (tested).
+ * over droplets it meets the exact mean at backings 0, ½ and 1; in between it errs by less than 0.003 for droplets up
+ * to 1 µm and 0.006 up to 4 µm (tested).
  */
 export interface MeanFilm {
   readonly a: number
@@ -69,11 +73,11 @@ export function meanFilm(absorption: number, scattering: number, thicknessUm: nu
   let r1 = 0
   eachCount(thicknessUm / dropletUm, (n, share) => {
     const one = film(absorption, scattering, n * dropletUm)
-    r0 += share * one.reflectance
-    r5 += share * over(one, 0.5)
-    r1 += share * over(one, 1)
+    r0 += share * mixable(one.reflectance)
+    r5 += share * mixable(over(one, 0.5))
+    r1 += share * mixable(over(one, 1))
   })
-  return throughThree(r0, r5, r1)
+  return throughThree(evenInternal(r0), evenInternal(r5), evenInternal(r1))
 }
 
 /** The form A + B·Rg/(1 − C·Rg) that meets three reflectances, over backings 0, ½ and 1. */

@@ -2,6 +2,7 @@ import { BANDS } from '../colour/bands.ts'
 import { film, over } from './kubelka-munk.ts'
 import { eachCount, type MeanFilm, meanFilm, throughThree } from './mist-film.ts'
 import type { Optics } from './paint-optics.ts'
+import { evenInternal, mixable } from './saunderson.ts'
 
 /**
  * A coat's mean films (see MeanFilm) for every thickness it takes on a figure: A, B, C of each band at NODES
@@ -36,7 +37,7 @@ export function mistTable(optics: Optics, largestUm: number, dropletUm: number):
   const counted = Array.from({ length: BANDS }, (_, b) =>
     Array.from({ length: most + 1 }, (_, n) => {
       const one = film(optics.absorption[b], optics.scattering[b], n * dropletUm)
-      return [one.reflectance, over(one, 0.5), over(one, 1)] as const
+      return [mixable(one.reflectance), mixable(over(one, 0.5)), mixable(over(one, 1))] as const
     }),
   )
   for (let i = 0; i < NODES; i++) {
@@ -53,7 +54,7 @@ export function mistTable(optics: Optics, largestUm: number, dropletUm: number):
         r5 += share * counted[b][n][1]
         r1 += share * counted[b][n][2]
       }
-      set(i, b, throughThree(r0, r5, r1))
+      set(i, b, throughThree(evenInternal(r0), evenInternal(r5), evenInternal(r1)))
     }
   }
   return { largestUm, values }

@@ -18,3 +18,9 @@ export const seenReflectance = (internal: number, finish = 1): number =>
 /** Seen (matt) to internal reflectance. Below k1 there is none: the result is then negative. */
 export const internalReflectance = (seen: number): number =>
   (seen - SURFACE.k1) / ((1 - SURFACE.k1) * (1 - SURFACE.k2) + SURFACE.k2 * (seen - SURFACE.k1))
+
+/** What adds up by area when patches of different internal reflectance lie side by side: seen reflectance, unscaled. */
+export const mixable = (internal: number): number => internal / (1 - SURFACE.k2 * internal)
+
+/** The inverse: internal reflectance of the even surface that looks like the mixture. */
+export const evenInternal = (mixed: number): number => mixed / (1 + SURFACE.k2 * mixed)

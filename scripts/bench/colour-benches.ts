@@ -1,0 +1,69 @@
+import { stackColours } from '../../src/core/chain/stack-colours.ts'
+import { deltaE2000 } from '../../src/core/colour/delta-e-2000.ts'
+import { PAINT_SHELF } from '../../src/core/film/paint-shelf.ts'
+import { PIGMENTS } from '../../src/core/film/pigment-curves.ts'
+import { shapeAt } from '../../src/core/film/pigment-shape.ts'
+import { labBy16, labBy81, randomStacks, type Spectrum } from '../../src/core/film/test-stacks.ts'
+import { demoRecipe } from '../../src/core/recipe/demo-recipe.ts'
+import type { MistCoat, Recipe } from '../../src/core/recipe/recipe.ts'
+
+interface Measured {
+  readonly value: number
+  readonly unit: string
+  readonly note?: string
+}
+
+/** A black primer, white mist and five glazes of different paints. */
+function sixCoats(): Recipe {
+  const demo = demoRecipe()
+  const mist = demo.coats.find((coat): coat is MistCoat => coat.kind === 'mist')!
+  const paints = ['white', 'cold_blue', 'deep_blue', 'clear_red', 'ochre', 'leaf_green']
+  return {
+    ...demo,
+    paints: PAINT_SHELF,
+    coats: paints.map((paint, i) => ({ ...mist, id: `coat_${i}`, paint })),
+  }
+}
+
+/** Uneven build-up, none at all at some vertices, as shadows leave it. */
+const unevenUm = (vertices: number, seed: number, most: number): Float32Array =>
+  Float32Array.from({ length: vertices }, (_, v) => {
+    const wave = Math.sin(v * 0.0137 * (seed + 1)) * Math.cos(v * 0.00071 * (seed + 2))
+    return Math.max(0, most * wave)
+  })
+
+function recolourMs(vertices: number, recipe: Recipe): number {
+  const deposits = recipe.coats.map((_, i) => unevenUm(vertices, i, [7, 3, 1, 1, 2, 1][i]))
+  let best = Number.POSITIVE_INFINITY
+  for (let run = 0; run < 5; run++) {
+    const begun = performance.now()
+    stackColours(recipe, deposits, vertices, { kind: 'primer' }, 0)
+    best = Math.min(best, performance.now() - begun)
+  }
+  return best
+}
+
+export const colourBenches: Record<string, () => Promise<Measured>> = {
+  async recolour_ms_1m() {
+    const value = recolourMs(1_000_000, sixCoats())
+    return { value, unit: 'ms', note: '1,000,000 vertices, 6 coats as droplets, pre-shade read off too, one core' }
+  },
+
+  async recolour_ms_75k() {
+    const six = sixCoats()
+    const value = recolourMs(75_000, { ...six, coats: six.coats.slice(0, 4) })
+    return { value, unit: 'ms', note: '75,000 vertices, 4 coats as droplets, pre-shade read off too, one core' }
+  },
+
+  async bands_vs_81_worst() {
+    const spectra = PIGMENTS.map(
+      ({ shape }): Spectrum =>
+        nm =>
+          shapeAt(shape, nm),
+    )
+    const stacks = randomStacks(2000, spectra[PIGMENTS.findIndex(p => p.ci === 'PW6')], spectra)
+    const errors = stacks.map(stack => deltaE2000(labBy16(stack), labBy81(stack)))
+    const mean = errors.reduce((a, b) => a + b, 0) / errors.length
+    return { value: Math.max(...errors), unit: 'ΔE00', note: `2000 stacks of 3 to 6 films; mean ${mean.toFixed(3)}` }
+  },
+}
