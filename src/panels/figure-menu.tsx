@@ -10,7 +10,7 @@ import {
   Separator,
   Text,
 } from 'react-aria-components'
-import { type BuiltInFigure, builtInFigures } from '../app/built-in-figures.ts'
+import type { BuiltInFigure } from '../app/built-in-figures.ts'
 import { triangleCount } from '../core/mesh/figure.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { figureTitle } from './figure-title.ts'
@@ -65,27 +65,16 @@ export function FigureMenu({ onOpenFigure }: { readonly onOpenFigure: () => void
   )
 }
 
-/** The list beside the page, fetched when somebody opens it. */
+/** Fetched once somebody looks; without the list there is nothing to choose from, and opening files still works. */
 function useBuiltInFigures(): readonly BuiltInFigure[] {
+  const commands = useCommands()
   const [figures, setFigures] = useState<readonly BuiltInFigure[]>([])
   useEffect(() => {
     let left = false
-    builtInFigures(besideThePage)
-      .list()
-      .then(
-        list => !left && setFigures(list),
-        // Without the list there is simply nothing to choose from; opening files still works.
-        () => {},
-      )
+    void commands.builtInFigures().then(list => !left && setFigures(list))
     return () => {
       left = true
     }
-  }, [])
+  }, [commands])
   return figures
-}
-
-async function besideThePage(fileName: string): Promise<Uint8Array> {
-  const answer = await fetch(new URL(fileName, document.baseURI))
-  if (!answer.ok) throw new Error(`${fileName}: ${answer.status}`)
-  return new Uint8Array(await answer.arrayBuffer())
 }

@@ -8,8 +8,7 @@ import { VIEW_NAMES } from './views-bar.tsx'
 import './reading-panel.css'
 
 /** What can be measured of the look from where it is seen. */
-export function ReadingPanel() {
-  const commands = useCommands()
+export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
   const camera = useDocument(d => d.camera)
   const main = useApp(s => s.derived.readings.main)
   const other = useApp(s => s.derived.readings.other)
@@ -21,11 +20,7 @@ export function ReadingPanel() {
           <h2 id="reading-heading">Reading</h2>
           <p>{seenFrom(camera)}</p>
         </div>
-        <IconButton
-          icon="right"
-          label="Fold the reading away"
-          onPress={() => commands.setPreferences({ readingFolded: true })}
-        />
+        <IconButton icon="right" label="Fold the reading away" onPress={onFold} />
       </div>
       <div className="reading-scroll">
         {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}

@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useRef } from 'react'
+import { type ReactNode, useEffect, useRef, useState, useSyncExternalStore } from 'react'
 import { Button, DropZone, I18nProvider } from 'react-aria-components'
 import { BeginnersStart, FiveStepCard } from '../panels/beginners-start.tsx'
 import { CautionsDialog } from '../panels/cautions-dialog.tsx'
@@ -23,7 +23,12 @@ import './workspace.css'
 /** One window, no modes: stack, stage, reading. */
 export function Workspace() {
   const commands = useCommands()
-  const folded = useApp(s => s.preferences.readingFolded)
+  const narrow = useMedia('(max-width: 1200px)')
+  const kept = useApp(s => s.preferences.readingFolded)
+  // As a drawer over the figure it is for a look now and then: closed to begin with, and not worth remembering.
+  const [drawer, setDrawer] = useState(false)
+  const folded = narrow ? !drawer : kept
+  const fold = (away: boolean) => (narrow ? setDrawer(!away) : commands.setPreferences({ readingFolded: away }))
   const starting = useApp(s => s.session.dialog === 'start')
   const picker = useRef<HTMLInputElement>(null)
   const open = () => picker.current?.click()
@@ -55,7 +60,7 @@ export function Workspace() {
               <ProblemBanner />
               <NoticeToast />
               {folded && !starting && (
-                <Button className="button unfold" onPress={() => commands.setPreferences({ readingFolded: false })}>
+                <Button className="button unfold" onPress={() => fold(false)}>
                   <Icon name="left" />
                   Reading
                 </Button>
@@ -65,7 +70,7 @@ export function Workspace() {
               <FigureBar />
             </div>
           </main>
-          {starting ? <BeginnersStart /> : !folded && <ReadingPanel />}
+          {starting ? <BeginnersStart /> : !folded && <ReadingPanel onFold={() => fold(true)} />}
         </div>
       </DropAnywhere>
       <input
@@ -85,6 +90,17 @@ export function Workspace() {
       <CautionsDialog />
       <ExportDialog />
     </I18nProvider>
+  )
+}
+
+function useMedia(query: string): boolean {
+  return useSyncExternalStore(
+    changed => {
+      const list = window.matchMedia(query)
+      list.addEventListener('change', changed)
+      return () => list.removeEventListener('change', changed)
+    },
+    () => window.matchMedia(query).matches,
   )
 }
 
