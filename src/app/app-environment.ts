@@ -10,6 +10,8 @@ export interface AppEnvironment {
   /** A file of the folder of built-in figures: 'figures.json', 'sentinel.glb'. Throws where it is not there. */
   readonly fetchModel: (fileName: string) => Promise<Uint8Array>
   readonly clock: Clock
+  /** Runs when the page is hidden or about to go: the last moment to keep anything. */
+  readonly onHidden: (run: () => void) => void
 }
 
 /** Plain values by key, kept in this browser. Every call may reject. */

@@ -39,7 +39,6 @@ describe('the start', () => {
     expect(new Set(rgb(app)).size).toBeGreaterThan(50)
     expect(derived.readings.main).not.toBeNull()
     expect(derived.sides.other).toBeNull()
-    expect(derived.depositMaxUm).toBeGreaterThan(0)
   })
 })
 
@@ -97,9 +96,16 @@ describe('what is baked', () => {
   test('hidden coats and muted torches need nothing', async () => {
     const world = testWorld()
     const app = await open(world)
+    app.commands.setLook({ kind: 'deposit', coat: mist(app).id })
+    await settled(app)
+    expect(state(app).derived.depositMaxUm).toBeGreaterThan(0)
+    const baked = world.calls.keepField.length
     app.commands.hideCoat(mist(app).id, true)
     await settled(app)
     expect(state(app).derived.depositMaxUm).toBe(0)
+    app.commands.setTorch(torch(app).id, { azimuthDegrees: 3 })
+    await settled(app)
+    expect(world.calls.keepField.length).toBe(baked)
   })
 })
 
@@ -320,6 +326,19 @@ describe('figures', () => {
     expect(state(app).derived.figure!.heightMm).toBe(40)
   })
 
+  test('built-in figures are listed and opened; one that is not there says so', async () => {
+    const app = await open()
+    expect((await app.commands.builtInFigures()).map(f => f.title)).toEqual(['Sentinel'])
+    await app.commands.openFiles([testFile('knight.stl', 3)])
+    await app.commands.openBuiltIn('sentinel')
+    await settled(app)
+    expect(state(app).derived.figure!.heightMm).toBe(28)
+    expect(state(app).derived.file!.fileName).toBe('sentinel.glb')
+    await app.commands.openBuiltIn('nobody')
+    expect(state(app).session.problem).toEqual({ code: 'document/figure-missing', fileName: 'nobody' })
+    expect(state(app).derived.figure!.heightMm).toBe(28)
+  })
+
   test('up and front are never one line', async () => {
     const app = await open()
     app.commands.setPlacement({ up: '+z' })
@@ -378,6 +397,15 @@ describe('keeping', () => {
     expect(state(again).preferences).toMatchObject({ cautionsSeen: true, startSeen: false })
     expect(state(again).derived.figure!.id).toBe(before.derived.figure!.id)
     expect(difference(rgb(again), rgb(app))).toBe(0)
+  })
+
+  test('is done at once when the page is hidden', async () => {
+    const world = testWorld()
+    const app = await open(world)
+    app.commands.setNotes('in a hurry')
+    for (const run of world.hide) run()
+    await pause(20)
+    expect(String(world.storage.get('document'))).toContain('in a hurry')
   })
 
   test('is done by itself shortly after a change', async () => {

@@ -19,7 +19,7 @@ export interface App {
   readonly commands: Commands
   /** Resolves when the last work, or the demo, stands or has failed to. */
   readonly started: Promise<void>
-  /** Writes what waits to be kept: call it when the page is hidden. */
+  /** Writes what waits to be kept at once. */
   saveNow(): Promise<void>
   /** Ends every worker and timer. */
   close(): void
@@ -40,6 +40,7 @@ export function createApp(environment: AppEnvironment): App {
   const figures = createFigureWork(environment, store, editor, 1 + bakers, picture.setFigure)
   const kept = keptWork(environment.storage)
   let autosave: Autosave | null = null
+  environment.onHidden(() => void autosave?.saveNow())
   let closed = false
 
   // Only what feeds the picture wakes it: hovering, dialogs and progress come far more often.
@@ -72,6 +73,7 @@ export function createApp(environment: AppEnvironment): App {
   const commands = createCommands(store, editor, {
     openFiles: figures.openFiles,
     openBuiltIn: figures.openBuiltIn,
+    builtInFigures: figures.builtInFigures,
     cancelIntake: figures.cancelIntake,
     hover: picture.hover,
     async exportGlb(side) {

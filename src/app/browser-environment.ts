@@ -20,6 +20,13 @@ export function browserEnvironment(): AppEnvironment {
         return () => clearTimeout(timer)
       },
     },
+    onHidden(run) {
+      document.addEventListener('visibilitychange', () => {
+        if (document.visibilityState === 'hidden') run()
+      })
+      // A reload does not hide the page in every browser.
+      window.addEventListener('pagehide', run)
+    },
   }
 }
 

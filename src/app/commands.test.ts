@@ -17,6 +17,7 @@ function commandsAlone() {
   const commands = createCommands(store, createEditor(store), {
     openFiles: none,
     openBuiltIn: none,
+    builtInFigures: async () => [],
     cancelIntake: () => {},
     hover: () => {},
     exportGlb: async () => ({ fileName: '', bytes: new Uint8Array() }),

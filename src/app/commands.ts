@@ -15,6 +15,7 @@ import type { TorchSetName } from '../core/recipe/torch-sets.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
 import type { Preferences, Session, Side } from './app-state.ts'
+import type { BuiltInFigure } from './built-in-figures.ts'
 
 export interface HoverPlace {
   readonly side: Side
@@ -45,6 +46,8 @@ export interface Commands {
   /** One mesh (with its side files), or one saved Greycoat file. */
   openFiles(files: readonly File[]): Promise<void>
   openBuiltIn(name: string): Promise<void>
+  /** The figures beside the page; empty where their list cannot be fetched. */
+  builtInFigures(): Promise<readonly BuiltInFigure[]>
   cancelIntake(): void
   setPlacement(patch: Partial<Placement>): void
   setRefinement(patch: Partial<Refinement>): void

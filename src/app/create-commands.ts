@@ -9,7 +9,10 @@ import type { Commands } from './commands.ts'
 import { type Editor, TYPING } from './edit-document.ts'
 
 /** What the commands cannot do by editing: reading files, asking the picture. */
-export type Work = Pick<Commands, 'openFiles' | 'openBuiltIn' | 'cancelIntake' | 'hover' | 'exportGlb'>
+export type Work = Pick<
+  Commands,
+  'openFiles' | 'openBuiltIn' | 'builtInFigures' | 'cancelIntake' | 'hover' | 'exportGlb'
+>
 
 export function createCommands(store: StoreApi<AppState>, editor: Editor, work: Work): Commands {
   const { change, changeRecipe } = editor

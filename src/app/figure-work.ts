@@ -7,7 +7,7 @@ import type { FigureReference } from '../document/document.ts'
 import { openSaved } from '../document/document-file.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Session } from './app-state.ts'
-import { builtInFigures } from './built-in-figures.ts'
+import { type BuiltInFigure, builtInFigures } from './built-in-figures.ts'
 import type { Editor } from './edit-document.ts'
 import { type ReadFigure, readFigure } from './figure-shop.ts'
 import { extensionOf, type FigureFile, figureKey, meshAmong, sourceKey } from './figure-source.ts'
@@ -18,6 +18,7 @@ const FILES_AT_HAND = 4
 export interface FigureWork {
   openFiles(files: readonly File[]): Promise<void>
   openBuiltIn(name: string): Promise<void>
+  builtInFigures(): Promise<readonly BuiltInFigure[]>
   cancelIntake(): void
   /** Bytes that were kept from an earlier visit. */
   remember(key: string, file: FigureFile): void
@@ -146,13 +147,15 @@ export function createFigureWork(
   // Following the document -----------------------------------------------------------------------------------------
 
   let running: Promise<void> | null = null
-  let placing: AbortController | null = null
+  /** What is being made to stand. */
+  let placing: { readonly key: string; readonly abort: AbortController } | null = null
   /** What could not be made to stand, so that it is not tried again at every change. */
   let failedKey: string | null = null
 
   function follow(): Promise<void> {
-    if (figureKey(reference()) === standing) return running ?? Promise.resolve()
-    placing?.abort(new DOMException('another placement', 'AbortError'))
+    const key = figureKey(reference())
+    if (placing && placing.key !== key) placing.abort.abort(new DOMException('another placement', 'AbortError'))
+    if (key === standing) return running ?? Promise.resolve()
     running ??= run().finally(() => {
       running = null
     })
@@ -161,9 +164,10 @@ export function createFigureWork(
 
   async function run(): Promise<void> {
     for (let next = reference(); figureKey(next) !== standing && figureKey(next) !== failedKey; next = reference()) {
-      placing = new AbortController()
+      const abort = new AbortController()
+      placing = { key: figureKey(next), abort }
       try {
-        await stand(next, placing.signal)
+        await stand(next, abort.signal)
         failedKey = null
       } catch (thrown) {
         if (isCancelled(thrown)) {
@@ -265,6 +269,7 @@ export function createFigureWork(
       }))
       await follow()
     },
+    builtInFigures: () => builtIn.list().catch(() => []),
     cancelIntake() {
       intake?.abort(new DOMException('cancelled', 'AbortError'))
     },
@@ -273,7 +278,7 @@ export function createFigureWork(
     follow,
     close() {
       intake?.abort(new DOMException('closed', 'AbortError'))
-      placing?.abort(new DOMException('closed', 'AbortError'))
+      placing?.abort.abort(new DOMException('closed', 'AbortError'))
       current?.read.close()
     },
   }

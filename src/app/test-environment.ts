@@ -18,6 +18,8 @@ export interface TestWorld {
   /** Requests in the order they were handled. */
   readonly calls: Record<'bakeEmitters' | 'paint' | 'read' | 'keepField' | 'placeFigure' | 'readFile', unknown[]>
   failStorage: Error | null
+  /** What the app does when the page is hidden. */
+  readonly hide: (() => void)[]
 }
 
 /** A file that the stand-in reader understands: `ball 3` is a ball of that radius over a floor. */
@@ -47,6 +49,7 @@ export function testWorld(storage = new Map<string, unknown>()): TestWorld {
     workers,
     calls,
     failStorage: null,
+    hide: [],
     environment: {
       storage: storageIn(storage, () => world.failStorage),
       startWorker(role) {
@@ -60,9 +63,24 @@ export function testWorld(storage = new Map<string, unknown>()): TestWorld {
       },
       cores: 2,
       fetchModel: async fileName => {
+        if (fileName === 'figures.json')
+          return new TextEncoder().encode(
+            JSON.stringify([
+              {
+                name: 'sentinel',
+                title: 'Sentinel',
+                file: 'sentinel.glb',
+                up: '+y',
+                front: '+z',
+                heightMm: 28,
+                about: '',
+              },
+            ]),
+          )
         if (fileName !== 'sentinel.glb') throw new Error(`${fileName}: 404`)
         return new TextEncoder().encode('ball 4')
       },
+      onHidden: run => world.hide.push(run),
       clock: {
         now: () => performance.now(),
         after(ms, run) {
