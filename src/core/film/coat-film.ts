@@ -6,7 +6,7 @@ import { mixSolids } from '../spray/mix-solids.ts'
 import { opaqueReflectance } from './kubelka-munk.ts'
 import { mistOver } from './mist-film.ts'
 import { type Optics, paintOptics } from './paint-optics.ts'
-import { seenReflectance } from './saunderson.ts'
+import { internalReflectance, seenReflectance } from './saunderson.ts'
 
 /** What a coat's dry film is made of, per µm, whatever its thickness. */
 export interface CoatFilm {
@@ -61,10 +61,17 @@ export const coatOver = (
 export const seenRgb = (internal: ArrayLike<number>): [number, number, number] =>
   linearRgbOf(Float64Array.from({ length: BANDS }, (_, b) => seenReflectance(internal[b])))
 
-/** Chroma of an opaque layer below which a paint counts as white, grey or black. */
-const ACHROMATIC_CHROMA = 8
+/** Chroma below which a paint counts as white, grey or black; thin white over black, which is bluish, has about 5. */
+const ACHROMATIC_CHROMA = 10
+/** Dry µm. A dark pigment shows its hue only where thin: opaque violet is all but black. */
+const JUDGED_AT_UM = [0.3, 1, 3, 10, 30, 100]
 
+/** White, grey or black at any thickness over a white card. */
 export function isAchromatic(paint: Pick<Paint, 'body'>): boolean {
-  const [, a, b] = labOfLinearRgb(...seenRgb(opaqueOf(paintOptics(paint))))
-  return Math.hypot(a, b) < ACHROMATIC_CHROMA
+  const film: CoatFilm = { optics: paintOptics(paint), dropletUm: 0 }
+  const card = new Float64Array(BANDS).fill(internalReflectance(0.8))
+  return JUDGED_AT_UM.every(thicknessUm => {
+    const [, a, b] = labOfLinearRgb(...seenRgb(coatOver(film, thicknessUm, card)))
+    return Math.hypot(a, b) < ACHROMATIC_CHROMA
+  })
 }
