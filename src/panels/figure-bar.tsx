@@ -81,9 +81,9 @@ function MeshDetail() {
   const [first] = notes
   return (
     <DialogTrigger>
-      <Button className="button plain figure-detail">
+      <Button className="button plain figure-detail" isDisabled={!figure}>
         <span className="long">
-          {first ? intakeNoteText(first).title : 'Nothing to repair'}
+          {first ? intakeNoteText(first).title : figure ? 'Nothing to repair' : 'Mesh'}
           {notes.length > 1 && `, ${notes.length - 1} more`}
         </span>
         <span className="short">Mesh</span>

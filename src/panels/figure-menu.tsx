@@ -11,7 +11,6 @@ import {
   Text,
 } from 'react-aria-components'
 import type { BuiltInFigure } from '../app/built-in-figures.ts'
-import { triangleCount } from '../core/mesh/figure.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { figureTitle } from './figure-title.ts'
 import { Icon } from './icons.tsx'
@@ -23,6 +22,7 @@ export function FigureMenu({ onOpenFigure }: { readonly onOpenFigure: () => void
   const commands = useCommands()
   const reference = useDocument(d => d.figure)
   const figure = useApp(s => s.derived.figure)
+  const triangles = useApp(s => s.derived.file?.triangles)
   const figures = useBuiltInFigures()
   return (
     <MenuTrigger>
@@ -31,7 +31,9 @@ export function FigureMenu({ onOpenFigure }: { readonly onOpenFigure: () => void
         {figure && (
           <span className="quiet">
             {Math.round(figure.heightMm * 10) / 10} mm
-            <span className="wide-only"> · {triangleCount(figure).toLocaleString('en-GB')} triangles</span>
+            {triangles !== undefined && (
+              <span className="wide-only"> · {triangles.toLocaleString('en-GB')} triangles</span>
+            )}
           </span>
         )}
         <Icon name="down" />

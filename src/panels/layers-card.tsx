@@ -1,5 +1,5 @@
 import type { FilmLayer } from '../core/reading/reading.ts'
-import { useApp } from '../ui/use-app.ts'
+import { useApp, useDocument } from '../ui/use-app.ts'
 import { round } from './controls.tsx'
 
 /** Height of the films above the primer, in units of the drawing. */
@@ -12,6 +12,7 @@ const LEAD = 26
 /** Layers here: the stack under the pointer, cut through. */
 export function LayersCard() {
   const hover = useApp(s => s.session.hover)
+  const primer = useDocument(d => d.recipe.paints.find(p => p.id === d.recipe.primer.paint)?.name)
   const partName = useApp(s => s.derived.figure?.parts.find(p => p.id === s.session.hover?.partId)?.name)
   if (!hover || hover.layers.length === 0) return null
   const right = hover.x > window.innerWidth * 0.55
@@ -27,13 +28,14 @@ export function LayersCard() {
       }}
     >
       <h2>Layers here{partName && <span className="quiet">: {partName}</span>}</h2>
-      <Section layers={hover.layers} />
+      <Section layers={hover.layers} primer={primer} />
     </section>
   )
 }
 
-function Section({ layers }: { readonly layers: readonly FilmLayer[] }) {
-  const [primer, ...films] = layers
+function Section(props: { readonly layers: readonly FilmLayer[]; readonly primer: string | undefined }) {
+  const [ground, ...films] = props.layers
+  const primer = ground.name === props.primer ? { ...ground, name: `${ground.name} primer` } : ground
   const total = films.reduce((sum, film) => sum + film.thicknessUm, 0)
   const rows = [...films].reverse()
   const filmsHeight = Math.max(FILMS, rows.length * ROW)

@@ -2,6 +2,7 @@ import type { ReactNode } from 'react'
 import type { ViewReading } from '../core/reading/reading.ts'
 import type { Camera } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { shownReading } from './contrast-left.ts'
 import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
 import { Histogram } from './histogram.tsx'
 import { VIEW_NAMES } from './views-bar.tsx'
@@ -10,7 +11,9 @@ import './reading-panel.css'
 /** What can be measured of the look from where it is seen. */
 export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
   const camera = useDocument(d => d.camera)
-  const main = useApp(s => s.derived.readings.main)
+  const recipe = useDocument(d => d.recipe)
+  const read = useApp(s => s.derived.readings.main)
+  const main = read && shownReading(read, recipe)
   const other = useApp(s => s.derived.readings.other)
   const meanDeltaE = useApp(s => s.derived.meanDeltaE)
   return (

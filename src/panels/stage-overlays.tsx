@@ -3,6 +3,7 @@ import type { Side } from '../app/app-state.ts'
 import { problemText } from '../app/problem-text.ts'
 import type { ViewReading } from '../core/reading/reading.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { shownReading } from './contrast-left.ts'
 import { Icon } from './icons.tsx'
 import { percent, values } from './reading-panel.tsx'
 import './stage-overlays.css'
@@ -10,6 +11,7 @@ import './stage-overlays.css'
 /** The figures that belong under each side of the picture. */
 export function StageTags() {
   const compare = useDocument(d => d.compare)
+  const recipe = useDocument(d => d.recipe)
   const main = useApp(s => s.derived.readings.main)
   const other = useApp(s => s.derived.readings.other)
   const meanDeltaE = useApp(s => s.derived.meanDeltaE)
@@ -17,11 +19,11 @@ export function StageTags() {
   const beside = compare.kind !== 'off' && other !== null
   return (
     <div className="tags">
-      <Tag side="main" reading={main} over="over its pre-shade" />
+      <Tag side="main" reading={shownReading(main, recipe)} over="" />
       {beside && (
         <Tag
           side="other"
-          reading={compare.kind === 'flat' ? { ...other, contrastLeft: null } : other}
+          reading={compare.kind === 'flat' ? { ...other, contrastLeft: null } : shownReading(other, compare.recipe)}
           over={compare.kind === 'flat' ? 'over one flat grey' : compare.recipe.name || 'the other recipe'}
           meanDeltaE={meanDeltaE}
         />
@@ -52,7 +54,7 @@ function Tag(props: {
         )}
       </p>
       <p className="quiet small">
-        {side === 'other' || left === null ? `${over} · ` : ''}values {values(reading)}
+        {over && `${over} · `}values {values(reading)}
       </p>
       {side === 'main' ? (
         <p className="quiet small">

@@ -1,3 +1,4 @@
+import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { type ThicknessStrip, thicknessStrip } from '../core/chain/thickness-strip.ts'
 import type { Coat } from '../core/recipe/recipe.ts'
 import { useDocument } from '../ui/use-app.ts'
@@ -7,6 +8,8 @@ import './thickness-strip.css'
 /** This paint from none to twice what is planned, over the primer, over a grey and over white. */
 export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
   const recipe = useDocument(d => d.recipe)
+  const end = preshadeEndIndex(recipe)
+  const overPreshade = end !== null && recipe.coats.indexOf(coat) > end
   const strip = stripOf(() => thicknessStrip(coat, recipe))
   if (!strip || !(strip.plannedUm > 0)) return null
   return (
@@ -32,15 +35,17 @@ export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
           <span>twice</span>
         </figcaption>
       </figure>
-      <div className="reading-row">
-        <Explained
-          why={`What this coat alone leaves of the step between values 30 and 80 under it, where it is ${round(strip.plannedUm, 1)} µm thick: as much as a surface facing the torch gets.`}
-        >
-          Lets through
-        </Explained>
-        <span className="reading-number">{Math.round(strip.keptAtPlanned * 100)} %</span>
-      </div>
-      {coat.kind === 'mist' && <HalfGone strip={strip} />}
+      {overPreshade && (
+        <div className="reading-row">
+          <Explained
+            why={`What this coat alone leaves of the step between values 30 and 80 under it, where it is ${round(strip.plannedUm, 1)} µm thick: as much as a surface facing the torch gets.`}
+          >
+            Lets through
+          </Explained>
+          <span className="reading-number">{Math.round(strip.keptAtPlanned * 100)} %</span>
+        </div>
+      )}
+      {overPreshade && coat.kind === 'mist' && <HalfGone strip={strip} />}
     </section>
   )
 }
