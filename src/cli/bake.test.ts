@@ -61,7 +61,7 @@ const RECIPE = {
 }
 const TORCHES = RECIPE.coats.flatMap(coat => (coat.kind === 'mist' ? coat.torches : []))
 
-describe('a box of 2 by 1 by 3 cm with z up, and a recipe of its own', () => {
+describe('a box of 2 by 1 by 3 in with z up, and a recipe of its own', () => {
   const out = join(FOLDER, 'new', 'folder')
   let ended: Ended
   beforeAll(async () => {
@@ -69,7 +69,7 @@ describe('a box of 2 by 1 by 3 cm with z up, and a recipe of its own', () => {
     writeFileSync(join(FOLDER, 'recipe.json'), saveRecipe(RECIPE))
     ended = await bake(
       ...[join(FOLDER, 'box.stl'), '--recipe', join(FOLDER, 'recipe.json'), '--out', out],
-      ...['--unit', 'cm', '--up', '+z', '--front', '-y'],
+      ...['--unit', 'in', '--up', '+z', '--front', '-y'],
     )
   }, 60_000)
   const report = () => JSON.parse(readFileSync(join(out, 'report.json'), 'utf8'))
@@ -88,11 +88,10 @@ describe('a box of 2 by 1 by 3 cm with z up, and a recipe of its own', () => {
       wanted.forEach((w, k) => {
         expect(got?.[k]).toBeCloseTo(w, 6)
       })
-    near(position?.getMin([]), [-0.01, 0, -0.005])
-    near(position?.getMax([]), [0.01, 0.03, 0.005])
+    near(position?.getMin([]), [-0.0254, 0, -0.0127])
+    near(position?.getMax([]), [0.0254, 0.0762, 0.0127])
     const colours = primitive.getAttribute('COLOR_0')
     expect(colours?.getCount()).toBe(position?.getCount())
-    // Black under it all: no place is brighter than the white could make it, and the blue shows.
     const values = [...(colours?.getArray() ?? [])]
     const mean = [0, 1, 2].map(k => values.reduce((sum, c, i) => sum + (i % 3 === k ? c : 0), 0))
     expect(mean[2]).toBeGreaterThan(mean[0])
@@ -109,7 +108,7 @@ describe('a box of 2 by 1 by 3 cm with z up, and a recipe of its own', () => {
     const array = (name: string) => [...geometry.getAttribute(name).array]
     const corners = geometry.getIndex()?.array.length ?? 0
     expect(corners / 3).toBe(report().counts.triangles)
-    expect(array('position').reduce((a, b) => Math.max(a, b))).toBeCloseTo(30, 4)
+    expect(array('position').reduce((a, b) => Math.max(a, b))).toBeCloseTo(76.2, 4)
 
     const where = (normal: readonly number[]) => {
       const normals = array('normal')

@@ -49,13 +49,13 @@ export function rasterView(figure: Figure, view: ViewPoint, size = RASTER_SIZE):
   const vertices = positions.length / 3
   const projected = projectVertices(figure, view)
   const { x, y, w } = projected
-  const window = windowOf(projected)
-  const pixelX = (window.maxX - window.minX) / size
-  const pixelY = (window.maxY - window.minY) / size
+  const frame = frameOf(projected)
+  const pixelX = (frame.maxX - frame.minX) / size
+  const pixelY = (frame.maxY - frame.minY) / size
   // In pixels from here on; y grows downwards, so that rows count from the top.
   for (let v = 0; v < vertices; v++) {
-    x[v] = (x[v] - window.minX) / pixelX
-    y[v] = (window.maxY - y[v]) / pixelY
+    x[v] = (x[v] - frame.minX) / pixelX
+    y[v] = (frame.maxY - y[v]) / pixelY
   }
   const triangle = new Uint32Array(size * size).fill(NOTHING)
   const nearness = new Float64Array(size * size)
@@ -147,7 +147,7 @@ function projectVertices({ positions: p, heightMm }: Figure, view: ViewPoint): P
 }
 
 /** The figure's extent in the picture; never empty. */
-function windowOf({ x, y, w }: Projected): { minX: number; maxX: number; minY: number; maxY: number } {
+function frameOf({ x, y, w }: Projected): { minX: number; maxX: number; minY: number; maxY: number } {
   let minX = Infinity
   let maxX = -Infinity
   let minY = Infinity
