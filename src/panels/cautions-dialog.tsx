@@ -1,8 +1,8 @@
 import type { ReactNode } from 'react'
 import { Button, Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components'
 import { useApp, useCommands } from '../ui/use-app.ts'
+import { CAUTIONS, CAUTIONS_DEFER } from './caution-texts.ts'
 import { IconButton } from './controls.tsx'
-import { CAUTIONS } from './stand-ins.ts'
 
 /** The frame of every dialog: escape and a click beside it close it. */
 export function Frame(props: {
@@ -63,13 +63,14 @@ export function CautionsDialog() {
         </Button>
       }
     >
-      <p className="quiet">
-        Greycoat plans paint; it does not judge safety. The safety data sheets of your paints and thinners and your
-        local rules come first.
-      </p>
+      <p>{CAUTIONS_DEFER}</p>
       <ol className="cautions">
         {CAUTIONS.map(caution => (
-          <li key={caution}>{caution}</li>
+          <li key={caution.title}>
+            <p>
+              <strong>{caution.title}.</strong> {caution.text}
+            </p>
+          </li>
         ))}
       </ol>
     </Frame>

@@ -1,4 +1,4 @@
-import { Button, Input, Label, Menu, MenuItem, MenuTrigger, Popover, TextField } from 'react-aria-components'
+import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-components'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import type { Airbrush, Coat, MistCoat, Paint } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
@@ -7,10 +7,11 @@ import { Drag, Explained, Fold, round, Stepper, Toggle } from './controls.tsx'
 import { CautionsButton } from './header-bar.tsx'
 import { Icon } from './icons.tsx'
 import { MixDrops } from './mix-drops.tsx'
+import { NameField } from './name-field.tsx'
 import { PaintPicker } from './paint-picker.tsx'
 import { paintHex } from './paint-swatch.ts'
 import { PartStates } from './part-states.tsx'
-import { mixWords } from './stand-ins.ts'
+import { mixWords } from './recipe-words.ts'
 import { ThicknessStripView } from './thickness-strip.tsx'
 import { TorchList } from './torch-list.tsx'
 
@@ -181,10 +182,7 @@ function CoatFoot({ coat }: { readonly coat: Coat }) {
   })
   return (
     <div className="group">
-      <TextField className="field name-row" value={coat.name} onChange={name => commands.renameCoat(coat.id, name)}>
-        <Label>Name</Label>
-        <Input className="plain-input" />
-      </TextField>
+      <NameField label="Name" value={coat.name} onChange={name => commands.renameCoat(coat.id, name)} />
       <Toggle isSelected={endsHere} onChange={on => commands.setPreshadeEnd(on ? coat.id : null)}>
         The pre-shade ends here
       </Toggle>

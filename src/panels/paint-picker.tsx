@@ -19,6 +19,7 @@ import { useCommands, useDocument } from '../ui/use-app.ts'
 import { Segments } from './controls.tsx'
 import { Icon } from './icons.tsx'
 import { paintHex } from './paint-swatch.ts'
+import { madeOf } from './recipe-sheet.ts'
 
 type Covering = Extract<PaintBody, { kind: 'quick' }>['covering']
 
@@ -27,18 +28,6 @@ const COVERINGS: readonly { readonly id: Covering; readonly label: string }[] = 
   { id: 'half', label: 'Half' },
   { id: 'covers', label: 'Covers' },
 ]
-
-/** What a paint is made of, in as few words as tell it apart. */
-export function paintAbout({ body }: Paint): string {
-  switch (body.kind) {
-    case 'pigments':
-      return body.pigments.map(p => p.ci).join(' + ') || 'clear'
-    case 'quick':
-      return `${COVERINGS.find(c => c.id === body.covering)?.label.toLowerCase()} · a guess`
-    case 'spectral':
-      return 'from your swatches'
-  }
-}
 
 interface PaintPickerProps {
   readonly label: string
@@ -65,7 +54,7 @@ export function PaintPicker({ label, value, onChange }: PaintPickerProps) {
         <span className="swatch" style={{ background: paintHex(chosen) }} />
         <span className="paint-name">
           {chosen?.name ?? 'No paint'}
-          {chosen && <span className="paint-about">{paintAbout(chosen)}</span>}
+          {chosen && <span className="paint-about">{madeOf(chosen)}</span>}
         </span>
         <Icon name="down" />
       </Button>
@@ -111,7 +100,7 @@ function PaintSection({ title, paints }: { readonly title: string; readonly pain
           <span className="swatch small-swatch" style={{ background: paintHex(paint) }} />
           <Text slot="label">
             {paint.name}
-            <span className="paint-about">{paintAbout(paint)}</span>
+            <span className="paint-about">{madeOf(paint)}</span>
           </Text>
           <span className="tick">
             <Icon name="tick" />

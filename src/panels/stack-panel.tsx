@@ -8,7 +8,7 @@ import { IconButton, round, Stepper } from './controls.tsx'
 import { Icon } from './icons.tsx'
 import { PaintPicker } from './paint-picker.tsx'
 import { paintHex } from './paint-swatch.ts'
-import { coatKindWords, mixWords } from './stand-ins.ts'
+import { coatKindWords, mixWords } from './recipe-words.ts'
 import { useReorder } from './use-reorder.ts'
 import './stack-panel.css'
 

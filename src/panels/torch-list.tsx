@@ -5,7 +5,7 @@ import { AIRBRUSH_SETTINGS } from '../core/spray/airbrush-settings.ts'
 import { useApp, useCommands } from '../ui/use-app.ts'
 import { Choose, Drag, IconButton, round, Stepper } from './controls.tsx'
 import { Icon } from './icons.tsx'
-import { torchWords } from './stand-ins.ts'
+import { torchWords } from './recipe-words.ts'
 
 const SETS: readonly { readonly id: TorchSetName; readonly label: string; readonly about: string }[] = [
   {

@@ -9,6 +9,7 @@ import { Icon } from '../panels/icons.tsx'
 import { LayersCard } from '../panels/layers-card.tsx'
 import { NoticeToast } from '../panels/notice-toast.tsx'
 import { ReadingPanel } from '../panels/reading-panel.tsx'
+import { RecipeDialog } from '../panels/recipe-dialog.tsx'
 import { saveAs } from '../panels/save-as.ts'
 import { SeeingBar } from '../panels/seeing-bar.tsx'
 import { StackPanel } from '../panels/stack-panel.tsx'
@@ -88,6 +89,7 @@ export function Workspace() {
         }}
       />
       <CautionsDialog />
+      <RecipeDialog />
       <ExportDialog />
     </I18nProvider>
   )
