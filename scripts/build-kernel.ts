@@ -2,15 +2,19 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import asc from 'assemblyscript/asc'
 
-/** Compiles the depth kernel to WebAssembly with SIMD. Deterministic: the same source gives the same bytes. */
-export async function compileKernel(): Promise<Uint8Array> {
-  const source = readFileSync(new URL('../src/core/spray/depth-kernel.as.ts', import.meta.url), 'utf8')
+/** Where each kernel lies, without its ending. */
+const KERNELS = { depth: '../src/core/spray/depth-kernel', stack: '../src/core/chain/stack-kernel' } as const
+export type KernelName = keyof typeof KERNELS
+
+/** Compiles a kernel to WebAssembly with SIMD. Deterministic: the same source gives the same bytes. */
+export async function compileKernel(kernel: KernelName = 'depth'): Promise<Uint8Array> {
+  const source = readFileSync(new URL(`${KERNELS[kernel]}.as.ts`, import.meta.url), 'utf8')
   let bytes: Uint8Array | null = null
   const { error, stderr } = await asc.main(
     [
-      'depth-kernel.ts',
+      'kernel.ts',
       '--outFile',
-      'depth-kernel.wasm',
+      'kernel.wasm',
       '--optimizeLevel',
       '3',
       '--shrinkLevel',
@@ -24,9 +28,9 @@ export async function compileKernel(): Promise<Uint8Array> {
       'simd',
     ],
     {
-      readFile: name => (name === 'depth-kernel.ts' ? source : null),
+      readFile: name => (name === 'kernel.ts' ? source : null),
       writeFile: (name, contents) => {
-        if (name === 'depth-kernel.wasm') bytes = contents as Uint8Array
+        if (name === 'kernel.wasm') bytes = contents as Uint8Array
       },
       listFiles: () => [],
     },
@@ -35,12 +39,14 @@ export async function compileKernel(): Promise<Uint8Array> {
   return bytes
 }
 
-/** The module that carries the kernel. */
-export const kernelModuleText = (bytes: Uint8Array): string =>
-  `// Written by \`npm run kernel\` from depth-kernel.as.ts. Do not edit.\nexport const DEPTH_KERNEL_BASE64 =\n  '${Buffer.from(bytes).toString('base64')}'\n`
+/** The module that carries a kernel. */
+export const kernelModuleText = (bytes: Uint8Array, kernel: KernelName = 'depth'): string =>
+  `// Written by \`npm run kernel\` from ${kernel}-kernel.as.ts. Do not edit.\nexport const ${kernel.toUpperCase()}_KERNEL_BASE64 =\n  '${Buffer.from(bytes).toString('base64')}'\n`
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const bytes = await compileKernel()
-  writeFileSync(new URL('../src/core/spray/depth-kernel.generated.ts', import.meta.url), kernelModuleText(bytes))
-  console.error(`depth-kernel.generated.ts: ${bytes.length} bytes of WebAssembly`)
+  for (const kernel of Object.keys(KERNELS) as KernelName[]) {
+    const bytes = await compileKernel(kernel)
+    writeFileSync(new URL(`${KERNELS[kernel]}.generated.ts`, import.meta.url), kernelModuleText(bytes, kernel))
+    console.error(`${kernel}-kernel.generated.ts: ${bytes.length} bytes of WebAssembly`)
+  }
 }

@@ -1,9 +1,9 @@
-import { RGB_WEIGHTS } from '../colour/band-weights.ts'
 import { BANDS } from '../colour/bands.ts'
 import { coatFilm, primerReflectance } from '../film/coat-film.ts'
-import { type MistTable, mistTable, nodeOf, TABLE_ROW } from '../film/mist-table.ts'
-import { internalReflectance, SURFACE } from '../film/saunderson.ts'
+import { mistTable } from '../film/mist-table.ts'
+import { internalReflectance } from '../film/saunderson.ts'
 import type { Recipe } from '../recipe/recipe.ts'
+import { plainKernel, type StackLayer, wasmKernel } from './stack-kernel.ts'
 
 /** What lies under the coats that are computed. */
 export type Ground =
@@ -19,16 +19,13 @@ export interface StackColours {
   readonly preshadeRgb: Float32Array | null
 }
 
-/** Vertices at a time: their 16 bands stay in the cache while every coat passes over them. */
-const BLOCK = 512
-
 /**
  * Colour of the stack at every vertex: Kubelka-Munk films in 16 bands from the ground up, the air surface once at the
  * end. The fast twin of coatOver/seenRgb (coat-film.ts).
  *
  * @param deposits V floats a coat, dry µm, in the recipe's order
  * @param preshadeEnd index of the coat after which the pre-shade is read off, or null
- * @remarks Error: that of the tables, below 0.1 ΔE00 (tested). Cost: about 16 divisions a vertex and coat.
+ * @remarks Error: that of the tables, below 0.15 ΔE00 (tested). Cost: 30 ns a vertex and coat in the fast kernel.
  */
 export function stackColours(
   recipe: Recipe,
@@ -38,79 +35,33 @@ export function stackColours(
   preshadeEnd: number | null = null,
 ): StackColours {
   const from = ground.kind === 'flat' && ground.afterCoat !== null ? ground.afterCoat + 1 : 0
-  const layers = recipe.coats.map((coat, i): Layer | null => {
-    if (i < from || coat.hidden) return null
-    const largestUm = largestOf(deposits[i])
-    const { optics, dropletUm } = coatFilm(coat, recipe)
-    return largestUm > 0 ? { deposit: deposits[i], table: mistTable(optics, largestUm, dropletUm) } : null
+  const layers: StackLayer[] = []
+  let preshadeLayers = 0
+  recipe.coats.forEach((coat, i) => {
+    const depositUm = deposits[i]
+    const largestUm = i < from || coat.hidden ? 0 : largestOf(depositUm)
+    if (largestUm > 0) {
+      const { optics, dropletUm } = coatFilm(coat, recipe)
+      layers.push({ depositUm, table: mistTable(optics, largestUm, dropletUm) })
+    }
+    if (i === preshadeEnd) preshadeLayers = layers.length
   })
-  const base =
-    ground.kind === 'primer'
-      ? primerReflectance(recipe)
-      : new Float64Array(BANDS).fill(Math.max(0, internalReflectance(ground.luminanceY)))
-  const wantsPreshade = ground.kind === 'primer' && preshadeEnd !== null
-
+  const base = ground.kind === 'primer' ? primerReflectance(recipe) : flatGround(ground.luminanceY)
   const linearRgb = new Float32Array(3 * vertices)
-  const preshadeRgb = wantsPreshade ? new Float32Array(3 * vertices) : null
-  const block = new Float32Array(BLOCK * BANDS)
-  for (let first = 0; first < vertices; first += BLOCK) {
-    const count = Math.min(BLOCK, vertices - first)
-    for (let v = 0; v < count; v++) block.set(base, v * BANDS)
-    layers.forEach((layer, i) => {
-      if (layer) putOn(block, layer, first, count)
-      if (preshadeRgb && i === preshadeEnd) seenColours(block, preshadeRgb, first, count)
-    })
-    seenColours(block, linearRgb, first, count)
-  }
+  const preshadeRgb = ground.kind === 'primer' && preshadeEnd !== null ? new Float32Array(3 * vertices) : null
+  const kernel = wasmKernel() ?? plainKernel
+  kernel({
+    ground: base,
+    layers,
+    linearRgb,
+    early: preshadeRgb && { afterLayers: preshadeLayers, linearRgb: preshadeRgb },
+  })
   return { linearRgb, preshadeRgb }
 }
 
-interface Layer {
-  readonly deposit: Float32Array
-  readonly table: MistTable
-}
-
-function putOn(block: Float32Array, { deposit, table }: Layer, first: number, count: number): void {
-  const { values, largestUm } = table
-  for (let v = 0; v < count; v++) {
-    const thickness = deposit[first + v]
-    if (thickness <= 0) continue
-    const at = nodeOf(thickness, largestUm)
-    const node = Math.min(Math.floor(at), values.length / TABLE_ROW - 2)
-    const t = at - node
-    let low = node * TABLE_ROW
-    let high = low + TABLE_ROW
-    for (let i = v * BANDS, end = i + BANDS; i < end; i++, low += 3, high += 3) {
-      const a = values[low] + t * (values[high] - values[low])
-      const b = values[low + 1] + t * (values[high + 1] - values[low + 1])
-      const c = values[low + 2] + t * (values[high + 2] - values[low + 2])
-      const backing = block[i]
-      block[i] = a + (b * backing) / (1 - c * backing)
-    }
-  }
-}
-
-/** The air surface (see seenReflectance, matt) and the 16-node matrix. */
-function seenColours(block: Float32Array, rgb: Float32Array, first: number, count: number): void {
-  const { k1, k2 } = SURFACE
-  const through = (1 - k1) * (1 - k2)
-  const [red, green, blue] = RGB_WEIGHTS
-  for (let v = 0; v < count; v++) {
-    let r = 0
-    let g = 0
-    let b = 0
-    for (let band = 0, i = v * BANDS; band < BANDS; band++, i++) {
-      const seen = k1 + (through * block[i]) / (1 - k2 * block[i])
-      r += red[band] * seen
-      g += green[band] * seen
-      b += blue[band] * seen
-    }
-    const to = 3 * (first + v)
-    rgb[to] = r
-    rgb[to + 1] = g
-    rgb[to + 2] = b
-  }
-}
+/** Internal reflectance of a neutral ground of this seen luminance; black where it is darker than the bare surface. */
+export const flatGround = (luminanceY: number): Float64Array =>
+  new Float64Array(BANDS).fill(Math.max(0, internalReflectance(luminanceY)))
 
 function largestOf(values: Float32Array): number {
   let largest = 0

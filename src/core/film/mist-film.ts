@@ -57,8 +57,8 @@ function logFactorial(n: number): number {
 
 /**
  * A mist as one film in the form A + B·Rg/(1 − C·Rg). For an even film that is exact (A = C = R, B = T²). For the mean
- * over droplets it meets the exact mean at backings 0, ½ and 1; in between it errs by less than 0.003 for droplets up
- * to 1 µm and 0.006 up to 4 µm (tested).
+ * over droplets it meets the exact mean at three backings; in between it errs by less than 0.003 for droplets up to 1 µm
+ * and 0.006 up to 4 µm, 0.15 ΔE00 in stacks of the shelf's paints (tested).
  */
 export interface MeanFilm {
   readonly a: number
@@ -74,20 +74,27 @@ export function meanFilm(absorption: number, scattering: number, thicknessUm: nu
   eachCount(thicknessUm / dropletUm, (n, share) => {
     const one = film(absorption, scattering, n * dropletUm)
     r0 += share * mixable(one.reflectance)
-    r5 += share * mixable(over(one, 0.5))
-    r1 += share * mixable(over(one, 1))
+    r5 += share * mixable(over(one, MEETS[0]))
+    r1 += share * mixable(over(one, MEETS[1]))
   })
   return throughThree(evenInternal(r0), evenInternal(r5), evenInternal(r1))
 }
 
-/** The form A + B·Rg/(1 − C·Rg) that meets three reflectances, over backings 0, ½ and 1. */
-export function throughThree(r0: number, r5: number, r1: number): MeanFilm {
-  const half = r5 - r0
-  const whole = r1 - r0
+/**
+ * Grounds at which the form meets the exact mean, besides black. Chosen where its largest error in L* over random films
+ * is least.
+ */
+export const MEETS = [0.5, 0.95] as const
+
+/** The form A + B·Rg/(1 − C·Rg) that meets three reflectances: over black and over the grounds of MEETS. */
+export function throughThree(overBlack: number, overMiddle: number, overWhite: number): MeanFilm {
+  const [middle, white] = MEETS
+  const rise = overMiddle - overBlack
+  const whole = overWhite - overBlack
   // A vanishing difference is noise; such a film hides everything.
-  if (whole <= 1e-9) return { a: r0, b: 0, c: 0 }
-  const c = (2 * half - whole) / (half - whole)
-  return { a: r0, b: whole * (1 - c), c }
+  if (whole <= 1e-9) return { a: overBlack, b: 0, c: 0 }
+  const c = (rise / middle - whole / white) / (rise - whole)
+  return { a: overBlack, b: whole / white - c * whole, c }
 }
 
 const exact = ({ reflectance, transmittance }: Film): MeanFilm => ({
