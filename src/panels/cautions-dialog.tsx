@@ -1,7 +1,7 @@
 import type { ReactNode } from 'react'
 import { Button, Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components'
+import { CAUTIONS } from '../core/recipe/cautions.ts'
 import { useApp, useCommands } from '../ui/use-app.ts'
-import { CAUTIONS, CAUTIONS_DEFER } from './caution-texts.ts'
 import { IconButton } from './controls.tsx'
 
 /** The frame of every dialog: escape and a click beside it close it. */
@@ -63,7 +63,6 @@ export function CautionsDialog() {
         </Button>
       }
     >
-      <p>{CAUTIONS_DEFER}</p>
       <ol className="cautions">
         {CAUTIONS.map(caution => (
           <li key={caution.title}>

@@ -1,5 +1,6 @@
 import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-components'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
+import { barOfPsi, mixWords, psiOfBar } from '../core/recipe/coat-words.ts'
 import type { Airbrush, Coat, MistCoat, Paint } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
@@ -11,7 +12,6 @@ import { NameField } from './name-field.tsx'
 import { PaintPicker } from './paint-picker.tsx'
 import { paintHex } from './paint-swatch.ts'
 import { PartStates } from './part-states.tsx'
-import { mixWords } from './recipe-words.ts'
 import { ThicknessStripView } from './thickness-strip.tsx'
 import { TorchList } from './torch-list.tsx'
 
@@ -95,8 +95,6 @@ function Thickness({ coat }: { readonly coat: Extract<Coat, { kind: 'even' }> })
   )
 }
 
-const PSI_PER_BAR = 14.5038
-
 const AIRBRUSH_ROWS: readonly {
   readonly key: keyof Airbrush & keyof typeof AIRBRUSH_SETTINGS
   readonly label: string
@@ -120,21 +118,18 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
   const bar = AIRBRUSH_SETTINGS.pressureBar
   const fromMemory = Object.values(AIRBRUSH_SETTINGS).every(setting => setting.provenance === 'memory')
   return (
-    <Fold
-      title="Airbrush"
-      aside={`${round(airbrush.needleMm, 2)} mm · ${round(airbrush.pressureBar * PSI_PER_BAR)} psi`}
-    >
+    <Fold title="Airbrush" aside={`${round(airbrush.needleMm, 2)} mm · ${round(psiOfBar(airbrush.pressureBar))} psi`}>
       <p className="quiet small">
         {fromMemory ? 'What is usual is from memory: calibrate on card.' : 'What is usual, with its source.'}
       </p>
       <Stepper
         label={`Pressure, ${round(airbrush.pressureBar, 2)} bar`}
-        hint={<Range setting={bar} scale={PSI_PER_BAR} unit="psi" digits={0} />}
-        value={Math.round(airbrush.pressureBar * PSI_PER_BAR)}
+        hint={<Range setting={bar} scale={psiOfBar(1)} unit="psi" digits={0} />}
+        value={Math.round(psiOfBar(airbrush.pressureBar))}
         min={0}
         max={100}
         unit="psi"
-        onChange={psi => commands.setAirbrush(coat.id, { pressureBar: psi / PSI_PER_BAR })}
+        onChange={psi => commands.setAirbrush(coat.id, { pressureBar: barOfPsi(psi) })}
       />
       {AIRBRUSH_ROWS.map(({ key, label, unit, step, digits, max, scale }) => (
         <Stepper

@@ -1,7 +1,8 @@
 import type { Part } from '../core/mesh/figure.ts'
+import { CAUTIONS_SHORT } from '../core/recipe/cautions.ts'
+import { mixWords, pressureWords, wholeDrops } from '../core/recipe/coat-words.ts'
 import type { Coat, Paint, Recipe, Torch } from '../core/recipe/recipe.ts'
-import { CAUTIONS, CAUTIONS_DEFER } from './caution-texts.ts'
-import { mixWords, torchWords } from './recipe-words.ts'
+import { distanceWords, HOURS_EXPLAINED, torchWords } from '../core/recipe/torch-words.ts'
 
 /** A recipe as one reads it at the bench. */
 export interface RecipeSheet {
@@ -21,8 +22,6 @@ export interface SheetStep {
   readonly torches: readonly string[]
 }
 
-const PSI_PER_BAR = 14.5038
-
 /** Common practice, no source: thin coats of water-based paint at room temperature. */
 const DRYING = { mist: '5 to 10 minutes between passes once it no longer looks wet', even: '20 to 30 minutes' }
 
@@ -35,11 +34,12 @@ export function recipeSheet(recipe: Recipe, parts: readonly Part[]): RecipeSheet
     paints: recipe.paints.filter(paint => used.has(paint.id)).map(paint => ({ paint, about: madeOf(paint) })),
     steps: [primerStep(recipe), ...coats.map(coat => coatStep(coat, recipe, parts))],
     batch: [
+      HOURS_EXPLAINED,
       'Mix enough for the whole squad in one cup, coat by coat.',
       'One pass on every figure, then round again: the first is dry when its turn comes, and all come out the same.',
       'Spray all fronts, then all backs; never change pressure, needle or distance in between.',
     ],
-    cautions: [CAUTIONS_DEFER, ...CAUTIONS.slice(0, 5).map(caution => caution.text)],
+    cautions: CAUTIONS_SHORT,
   }
 }
 
@@ -58,10 +58,10 @@ function primerStep(recipe: Recipe): SheetStep {
 
 function coatStep(coat: Coat, recipe: Recipe, parts: readonly Part[]): SheetStep {
   const paint = recipe.paints.find(p => p.id === coat.paint)
-  const facts: (readonly [string, string])[] = [['Mix', `${mixWords(coat.mix)} (drops)`]]
+  const facts: (readonly [string, string])[] = [['Drops', mixWords(wholeDrops(coat.mix))]]
   if (coat.kind === 'mist') {
     const { needleMm, pressureBar } = coat.airbrush
-    facts.push(['Air', `${number(pressureBar * PSI_PER_BAR)} psi (${number(pressureBar, 2)} bar)`])
+    facts.push(['Air', pressureWords(pressureBar)])
     facts.push(['Needle', `${number(needleMm, 2)} mm`])
   } else {
     facts.push(['All over', `${number(coat.thicknessUm, 1)} µm dry`])
@@ -84,20 +84,7 @@ function coatStep(coat: Coat, recipe: Recipe, parts: readonly Part[]): SheetStep
 
 function torchLine(torch: Torch): string {
   const passes = `${number(torch.passes, 1)} ${torch.passes === 1 ? 'pass' : 'passes'}`
-  return `${torch.name}: ${passes} from ${number(torch.distanceMm)} mm; ${torchWords(torch)}${sweepWords(torch)}`
-}
-
-function sweepWords({ sweep }: Torch): string {
-  switch (sweep.kind) {
-    case 'figure':
-      return ', over the whole figure'
-    case 'area':
-      return `, over a patch ${number(2 * sweep.radiusMm)} mm wide`
-    case 'arc':
-      return `, travelling ${number(sweep.spanDegrees)}° around it`
-    case 'still':
-      return `, held still for ${number(sweep.secondsPerPass, 1)} s each`
-  }
+  return `${torch.name}: ${passes}, ${distanceWords(torch)}, ${torchWords(torch)}`
 }
 
 /** What a paint is made of, in as few words as tell it apart. */

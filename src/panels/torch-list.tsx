@@ -1,11 +1,11 @@
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
 import type { MistCoat, Sweep, Torch } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
+import { HOURS_EXPLAINED, torchWords } from '../core/recipe/torch-words.ts'
 import { AIRBRUSH_SETTINGS } from '../core/spray/airbrush-settings.ts'
 import { useApp, useCommands } from '../ui/use-app.ts'
-import { Choose, Drag, IconButton, round, Stepper } from './controls.tsx'
+import { Choose, Drag, Explained, IconButton, round, Stepper } from './controls.tsx'
 import { Icon } from './icons.tsx'
-import { torchWords } from './recipe-words.ts'
 
 const SETS: readonly { readonly id: TorchSetName; readonly label: string; readonly about: string }[] = [
   {
@@ -23,7 +23,9 @@ export function TorchList({ coat }: { readonly coat: MistCoat }) {
   return (
     <section className="group" aria-label="Torches">
       <div className="group-head">
-        <h3>Torches</h3>
+        <h3>
+          <Explained why={HOURS_EXPLAINED}>Torches</Explained>
+        </h3>
         <IconButton
           icon="plus"
           label="Add a torch"
