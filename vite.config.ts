@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config'
 /** The page is src/index.html; models/ is served as it stands, so that the built-in figures are plain files beside the page. */
 export default defineConfig({
   root: 'src',
+  cacheDir: '../node_modules/.vite',
   base: './',
   publicDir: '../models',
   plugins: [react()],

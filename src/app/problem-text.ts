@@ -16,8 +16,8 @@ const TEXT: { readonly [C in ProblemCode]: (problem: ProblemOf<C>) => Words } = 
     advice: 'Export it again from the program it came from.',
   }),
   'file/unsupported': p => ({
-    title: p.extension ? `.${p.extension} files cannot be opened` : `${p.fileName} cannot be opened`,
-    advice: 'Export the figure as STL, OBJ, PLY, GLB, glTF or 3MF.',
+    title: `${p.fileName} cannot be opened`,
+    advice: 'Its content is no mesh of a kind known here. Export the figure as STL, OBJ, PLY, GLB, glTF or 3MF.',
   }),
   'file/damaged': p => ({
     title: `${p.fileName} is damaged`,
