@@ -2,6 +2,7 @@ import type { FileMesh } from '../core/mesh/file-mesh.ts'
 import { ProblemError } from '../core/problem.ts'
 import { checkFileMesh } from './check-file-mesh.ts'
 import { INTAKE_LIMITS, type IntakeLimits } from './intake-limits.ts'
+import { read3mf } from './read-3mf.ts'
 import { readGltf } from './read-gltf.ts'
 import { readObj } from './read-obj.ts'
 import { readPace } from './read-pace.ts'
@@ -45,6 +46,7 @@ type Reader = (bytes: Uint8Array, context: ReaderContext) => Promise<FileMesh>
 function readerFor(fileName: string, bytes: Uint8Array): Reader {
   const extension = /\.([^./\\]+)$/.exec(fileName)?.[1].toLowerCase() ?? ''
   const start = String.fromCharCode(...bytes.subarray(0, 4))
+  if (start.startsWith('PK') || extension === '3mf') return read3mf
   if (start === 'glTF' || extension === 'gltf' || extension === 'glb') return readGltf
   if (extension === 'obj') return readObj
   if (extension === 'stl' || looksLikeText(bytes)) return readStl
