@@ -18,8 +18,8 @@ import type { Paint, PaintBody, PaintId } from '../core/recipe/recipe.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { Segments } from './controls.tsx'
 import { Icon } from './icons.tsx'
+import { madeOf } from './made-of.ts'
 import { paintHex } from './paint-swatch.ts'
-import { madeOf } from './recipe-sheet.ts'
 
 type Covering = Extract<PaintBody, { kind: 'quick' }>['covering']
 

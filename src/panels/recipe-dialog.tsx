@@ -1,22 +1,40 @@
+import { useState } from 'react'
 import { Button, TextArea, TextField } from 'react-aria-components'
+import type { Recipe } from '../core/recipe/recipe.ts'
+import {
+  type RecipeSheet,
+  recipeSheet,
+  recipeSheetText,
+  type SheetCoat,
+  type SheetUse,
+  usedWords,
+} from '../core/recipe/recipe-sheet.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { Frame } from './cautions-dialog.tsx'
+import { Stepper } from './controls.tsx'
 import { figureTitle } from './figure-title.ts'
 import { NameField } from './name-field.tsx'
 import { paintHex } from './paint-swatch.ts'
-import { RecipePictures } from './recipe-pictures.tsx'
-import { recipeSheet, type SheetStep, sheetText } from './recipe-sheet.ts'
+import { RecipePictures, SHEET_VIEWS } from './recipe-pictures.tsx'
+import { VIEW_NAMES } from './views-bar.tsx'
 import './recipe-dialog.css'
 
 /** The recipe on one page: to be read here, printed, or copied. */
 export function RecipeDialog() {
-  const commands = useCommands()
   const isOpen = useApp(s => s.session.dialog === 'recipe')
+  return isOpen ? <OpenRecipe /> : null
+}
+
+const USUAL_SQUAD = 10
+
+function OpenRecipe() {
+  const commands = useCommands()
   const recipe = useDocument(d => d.recipe)
-  const parts = useApp(s => s.derived.figure?.parts) ?? []
-  const copy = async () => {
+  const [squadSize, setSquadSize] = useState(USUAL_SQUAD)
+  const sheet = useSheet(recipe, squadSize)
+  const copy = async (text: string) => {
     try {
-      await navigator.clipboard.writeText(sheetText(recipeSheet(recipe, parts)))
+      await navigator.clipboard.writeText(text)
       commands.announce('Copied the recipe as text')
     } catch {
       commands.announce('This browser does not allow copying: select the page and copy it by hand')
@@ -26,11 +44,16 @@ export function RecipeDialog() {
     <Frame
       title="Recipe"
       wide
-      isOpen={isOpen}
+      isOpen
       onClose={() => commands.select({ dialog: null })}
+      head={<Stepper label="Figures" value={squadSize} min={1} max={999} onChange={setSquadSize} />}
       foot={
         <>
-          <Button className="button" onPress={() => void copy()}>
+          <Button
+            className="button"
+            isDisabled={sheet === null}
+            onPress={() => sheet && void copy(recipeSheetText(sheet))}
+          >
             Copy as text
           </Button>
           <Button className="button primary" onPress={() => window.print()}>
@@ -39,17 +62,39 @@ export function RecipeDialog() {
         </>
       }
     >
-      <RecipePage />
+      {sheet ? (
+        <Page sheet={sheet} recipe={recipe} />
+      ) : (
+        <p>A paint of this recipe has pigments unknown to this version.</p>
+      )}
     </Frame>
   )
 }
 
-function RecipePage() {
-  const commands = useCommands()
-  const recipe = useDocument(d => d.recipe)
+function useSheet(recipe: Recipe, squadSize: number): RecipeSheet | null {
   const reference = useDocument(d => d.figure)
-  const parts = useApp(s => s.derived.figure?.parts) ?? []
-  const sheet = recipeSheet(recipe, parts)
+  const figure = useApp(s => s.derived.figure)
+  try {
+    return recipeSheet({
+      recipe,
+      figure: figure && {
+        title: figureTitle(reference),
+        heightMm: figure.heightMm,
+        box: figure.box,
+        parts: figure.parts,
+      },
+      squadSize,
+      views: SHEET_VIEWS.map(view => VIEW_NAMES[view]),
+    })
+  } catch {
+    // A pigment from a newer version: everything else on the page still works.
+    return null
+  }
+}
+
+function Page({ sheet, recipe }: { readonly sheet: RecipeSheet; readonly recipe: Recipe }) {
+  const commands = useCommands()
+  const hexOf = (id: string | undefined) => paintHex(recipe.paints.find(p => p.id === id))
   return (
     <article className="sheet">
       <header className="sheet-head">
@@ -61,38 +106,45 @@ function RecipePage() {
           onChange={name => commands.setRecipe({ ...recipe, name }, 'Rename recipe')}
         />
         <p>
-          {figureTitle(reference)}, {Math.round(reference.placement.heightMm * 10) / 10} mm
+          {sheet.figure}
+          {sheet.squadSize > 1 && ` · ${sheet.squadSize} figures`}
         </p>
       </header>
       <RecipePictures />
-      <ul className="sheet-paints">
-        {sheet.paints.map(({ paint, about }) => (
-          <li key={paint.id}>
-            <span className="swatch" style={{ background: paintHex(paint) }} />
-            <span>
-              <strong>{paint.name}</strong>
-              <small>{about}</small>
-            </span>
-          </li>
-        ))}
-      </ul>
       <ol className="sheet-steps">
-        {sheet.steps.map((step, index) => (
-          <Step key={index} step={step} />
+        <li className="sheet-step">
+          <span className="film" style={{ background: hexOf(recipe.primer.paint) }} />
+          <h4>
+            Primer <span>{withPigments(sheet.primer.paint, sheet.primer.pigments)}</span>
+          </h4>
+          <Facts
+            facts={[
+              ['Build', sheet.primer.thickness],
+              ['Drying', sheet.primer.drying],
+            ]}
+          />
+        </li>
+        {sheet.coats.map(coat => (
+          <Coat
+            key={coat.id}
+            coat={coat}
+            squadSize={sheet.squadSize}
+            hex={hexOf(recipe.coats.find(c => c.id === coat.id)?.paint)}
+          />
         ))}
       </ol>
       <section className="sheet-columns">
         <div>
           <h4>A whole squad</h4>
-          <ul>
-            {sheet.batch.map(line => (
-              <li key={line}>{line}</li>
-            ))}
-          </ul>
+          <p>{sheet.batch}</p>
+          {sheet.use && <p>All sprayed coats: {wordsOfUse(sheet.use, sheet.squadSize)}.</p>}
+          {sheet.hours && <p>{sheet.hours}</p>}
+          <p>{sheet.provenance}</p>
           <TextField
             className="sheet-notes"
             aria-label="Notes"
             value={recipe.notes}
+            maxLength={20_000}
             onChange={notes => commands.setNotes(notes)}
           >
             <h4>Notes</h4>
@@ -100,7 +152,7 @@ function RecipePage() {
           </TextField>
         </div>
         <div>
-          <h4>Cautions</h4>
+          <h4>Before you spray</h4>
           <ul>
             {sheet.cautions.map(line => (
               <li key={line}>{line}</li>
@@ -112,29 +164,69 @@ function RecipePage() {
   )
 }
 
-function Step({ step }: { readonly step: SheetStep }) {
+function Coat(props: { readonly coat: SheetCoat; readonly squadSize: number; readonly hex: string }) {
+  const { coat, squadSize, hex } = props
   return (
     <li className="sheet-step">
-      <span className="film" style={{ background: paintHex(step.paint) }} />
+      <span className="film" style={{ background: hex }} />
       <h4>
-        {step.title}
-        {step.paint && !step.title.startsWith(step.paint.name) && <span> {step.paint.name}</span>}
+        {coat.number}. {coat.name} <span>{withPigments(coat.paint, coat.pigments)}</span>
+        {coat.endsPreshade && <em>ends the pre-shade</em>}
       </h4>
-      <dl>
-        {step.facts.map(([name, value]) => (
-          <div key={name}>
-            <dt>{name}</dt>
-            <dd>{value}</dd>
-          </div>
-        ))}
-      </dl>
-      {step.torches.length > 0 && (
-        <ul>
-          {step.torches.map(torch => (
-            <li key={torch}>{torch}</li>
-          ))}
-        </ul>
-      )}
+      <Facts
+        facts={[
+          ['Drops', coat.mix],
+          ['Air', coat.pressure],
+          ['Needle', coat.needle],
+          ['Distance', coat.distance],
+          ['Passes', coat.passes],
+          ['Parts off', coat.partsOff.join(', ')],
+          ['Sprayed apart', coat.partsApart.join(', ')],
+        ]}
+      />
+      <div className="sheet-how">
+        {coat.torches.length > 0 && (
+          <ul>
+            {coat.torches.map((torch, index) => (
+              <li key={index}>
+                <strong>{torch.name}</strong> {torch.passes}×, {torch.distance}: {torch.words}
+              </li>
+            ))}
+          </ul>
+        )}
+        <Facts
+          facts={[
+            ['Build', coat.build],
+            ['Drying', coat.drying],
+            ['Use', coat.use && wordsOfUse(coat.use, squadSize)],
+          ]}
+        />
+        {coat.warning && <p className="sheet-warning">{coat.warning}</p>}
+      </div>
     </li>
   )
 }
+
+function Facts({ facts }: { readonly facts: readonly (readonly [name: string, value: string | null])[] }) {
+  return (
+    <dl>
+      {facts.map(
+        ([name, value]) =>
+          value && (
+            <div key={name}>
+              <dt>{name}</dt>
+              <dd>{value}</dd>
+            </div>
+          ),
+      )}
+    </dl>
+  )
+}
+
+const withPigments = (paint: string, pigments: readonly string[]): string =>
+  pigments.length > 0 ? `${paint}: ${pigments.join(' + ')}` : paint
+
+const wordsOfUse = (use: SheetUse, squadSize: number): string =>
+  squadSize > 1
+    ? `${usedWords(use.squad)} for all ${squadSize}, ${usedWords(use.perFigure)} a figure`
+    : usedWords(use.perFigure)

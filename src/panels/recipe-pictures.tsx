@@ -4,7 +4,7 @@ import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp } from '../ui/use-app.ts'
 import { VIEW_NAMES } from './views-bar.tsx'
 
-const VIEWS: readonly NamedView[] = ['table', 'hand', 'front', 'back']
+export const SHEET_VIEWS: readonly NamedView[] = ['table', 'hand', 'front', 'back']
 
 /** Twice what is printed at 96 dots an inch. */
 const SIZE = { width: 440, height: 560 }
@@ -20,7 +20,7 @@ export function RecipePictures() {
     const made: string[] = []
     const draw = async () => {
       const done: { view: NamedView; address: string }[] = []
-      for (const view of VIEWS) {
+      for (const view of SHEET_VIEWS) {
         if (left || !stage.pictures) return
         const address = URL.createObjectURL(await stage.pictures.pictureOf(view, SIZE))
         made.push(address)

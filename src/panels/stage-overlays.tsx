@@ -56,13 +56,10 @@ function Tag(props: {
       <p className="quiet small">
         {over && `${over} · `}values {values(reading)}
       </p>
-      {side === 'main' ? (
-        <p className="quiet small">
-          {percent(reading.light)} · {percent(reading.mid)} · {percent(reading.dark)} % light · mid · dark
-        </p>
-      ) : (
-        meanDeltaE != null && <p className="quiet small">mean ΔE00 {meanDeltaE.toFixed(1)} from this recipe</p>
-      )}
+      <p className="quiet small">
+        {percent(reading.light)} · {percent(reading.mid)} · {percent(reading.dark)} % light · mid · dark
+      </p>
+      {meanDeltaE != null && <p className="quiet small">mean ΔE00 {meanDeltaE.toFixed(1)} between the two</p>}
     </section>
   )
 }

@@ -5,7 +5,7 @@ import { useDocument } from '../ui/use-app.ts'
 import { Explained, round } from './controls.tsx'
 import './thickness-strip.css'
 
-/** This paint from none to twice what is planned, over the primer, over a grey and over white. */
+/** This paint from none to twice what is planned, over black, over what lies under it and over white. */
 export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
   const recipe = useDocument(d => d.recipe)
   const end = preshadeEndIndex(recipe)
@@ -20,7 +20,7 @@ export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
           role="img"
           aria-label={`${Math.round(strip.keptAtPlanned * 100)} % of the contrast under it is left at the planned ${round(strip.plannedUm, 1)} µm`}
         >
-          {[strip.overBlack, strip.overGrey, strip.overWhite].map((row, r) => (
+          {[strip.overBlack, strip.overPreshade, strip.overWhite].map((row, r) => (
             <div className="strip-row" key={r}>
               {row.map((hex, column) => (
                 <i key={column} style={{ background: hex }} />

@@ -172,7 +172,7 @@ function TorchNumbers({ torch }: { readonly torch: Torch }) {
         onChange={(azimuthDegrees, held) => set({ azimuthDegrees }, held)}
       />
       <Drag
-        label="Height"
+        label="Above level"
         value={torch.elevationDegrees}
         min={-90}
         max={90}
