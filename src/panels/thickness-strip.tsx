@@ -1,3 +1,4 @@
+import { useDeferredValue, useMemo } from 'react'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { type ThicknessStrip, thicknessStrip } from '../core/chain/thickness-strip.ts'
 import type { Coat } from '../core/recipe/recipe.ts'
@@ -8,9 +9,15 @@ import './thickness-strip.css'
 /** This paint from none to twice what is planned, over black, over what lies under it and over white. */
 export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
   const recipe = useDocument(d => d.recipe)
+  // Some milliseconds of film arithmetic: it may lag behind a slider, the slider may not lag behind it.
+  const settled = useDeferredValue(recipe)
+  const settledCoat = settled.coats.find(c => c.id === coat.id)
   const end = preshadeEndIndex(recipe)
   const overPreshade = end !== null && recipe.coats.indexOf(coat) > end
-  const strip = stripOf(() => thicknessStrip(coat, recipe))
+  const strip = useMemo(
+    () => (settledCoat ? stripOf(() => thicknessStrip(settledCoat, settled)) : null),
+    [settledCoat, settled],
+  )
   if (!strip || !(strip.plannedUm > 0)) return null
   return (
     <section className="strip-place" aria-label="From none to twice as thick">

@@ -11,9 +11,9 @@ export interface ThicknessStrip {
   /** Dry µm of each column; the middle one is the planned thickness. */
   readonly thicknessUm: readonly number[]
   readonly plannedUm: number
-  /** '#rrggbb' a column. */
+  /** '#rrggbb' a column: over black, over what lies under this coat where the surface faces its torches, over white. */
   readonly overBlack: readonly string[]
-  readonly overGrey: readonly string[]
+  readonly overPreshade: readonly string[]
   readonly overWhite: readonly string[]
   /** Share of the difference between pre-shade values 30 and 80 that is left, a column; 1 at none. */
   readonly kept: readonly number[]
@@ -26,6 +26,9 @@ export interface ThicknessStrip {
 /** Values between which 'contrast left' of a paint is judged: a dark and a light of a usual pre-shade. */
 const DARK_VALUE = 30
 const LIGHT_VALUE = 80
+/** Matt black primer and white card, L*. */
+const BLACK_VALUE = 28
+const WHITE_VALUE = 95
 
 /** Dry µm that the coat leaves where a surface faces its first torch, all passes; an even coat's own thickness. */
 export function plannedUm(coat: Coat, recipe: Recipe): number {
@@ -39,21 +42,28 @@ export function thicknessStrip(coat: Coat, recipe: Recipe, columns = 21): Thickn
   const film = coatFilm(coat, recipe)
   const planned = plannedUm(coat, recipe)
   const thicknessUm = Array.from({ length: columns }, (_, i) => (2 * planned * i) / (columns - 1))
-  const black = primerReflectance(recipe)
-  const grey = greyGround((DARK_VALUE + LIGHT_VALUE) / 2)
-  const white = greyGround(95)
   const hexes = (ground: Float64Array) => thicknessUm.map(x => hexOf(...seenRgb(coatOver(film, x, ground))))
   const kept = thicknessUm.map(x => contrastKept(film, x))
   return {
     thicknessUm,
     plannedUm: planned,
-    overBlack: hexes(black),
-    overGrey: hexes(grey),
-    overWhite: hexes(white),
+    overBlack: hexes(greyGround(BLACK_VALUE)),
+    overPreshade: hexes(litGround(coat, recipe)),
+    overWhite: hexes(greyGround(WHITE_VALUE)),
     kept,
     keptAtPlanned: contrastKept(film, planned),
     passesToHalf: coat.kind === 'even' ? null : passesToHalf(film, coat, planned),
   }
+}
+
+/** Internal reflectance of the stack under a coat, every coat of it as thick as planned. */
+function litGround(coat: Coat, recipe: Recipe): Float64Array {
+  let ground = primerReflectance(recipe)
+  for (const below of recipe.coats) {
+    if (below.id === coat.id) break
+    if (!below.hidden) ground = coatOver(coatFilm(below, recipe), plannedUm(below, recipe), ground)
+  }
+  return ground
 }
 
 /** (L* over value 80 − L* over value 30)/50. */

@@ -1,0 +1,88 @@
+import { describe, expect, test } from 'vitest'
+import { labOfLinearRgb } from '../colour/lab.ts'
+import { linearRgbOfHex } from '../colour/srgb.ts'
+import { coatFilm, seenRgb } from '../film/coat-film.ts'
+import { demoRecipe } from '../recipe/demo-recipe.ts'
+import type { Coat, MistCoat, Recipe } from '../recipe/recipe.ts'
+import { filmPerPassUm } from '../spray/film-per-pass.ts'
+import { filmSection } from './film-section.ts'
+import { contrastKept, greyGround, plannedUm, thicknessStrip } from './thickness-strip.ts'
+
+const recipe: Recipe = demoRecipe()
+const [white, blue] = recipe.coats as readonly MistCoat[]
+const lightness = (hex: string) => labOfLinearRgb(...linearRgbOfHex(hex))[0]
+
+test('a neutral ground is seen at its value', () => {
+  for (const value of [30, 55, 80]) {
+    const [l, a, b] = labOfLinearRgb(...seenRgb(greyGround(value)))
+    expect(l).toBeCloseTo(value, 6)
+    expect(Math.hypot(a, b)).toBeLessThan(0.01)
+  }
+})
+
+describe('planned thickness', () => {
+  test('of a sprayed coat is its heaviest torch that sprays, all passes', () => {
+    const [torch] = blue.torches
+    const { volumeSolids } = recipe.paints.find(p => p.id === blue.paint)!
+    const onePass = filmPerPassUm(torch, blue.airbrush, blue.mix, volumeSolids)
+    const torches = [
+      { ...torch, passes: 3 },
+      { ...torch, passes: 9, muted: true },
+      { ...torch, passes: 2 },
+    ]
+    expect(plannedUm({ ...blue, torches }, recipe)).toBeCloseTo(3 * onePass, 12)
+    expect(plannedUm({ ...blue, torches: [] }, recipe)).toBe(0)
+  })
+  test('of an even coat is stated', () => {
+    const even: Coat = { ...blue, kind: 'even', thicknessUm: 7.5 }
+    expect(plannedUm(even, recipe)).toBe(7.5)
+    expect(thicknessStrip(even, recipe).passesToHalf).toBeNull()
+  })
+})
+
+describe('the strip', () => {
+  const strip = thicknessStrip(blue, recipe, 9)
+
+  test('runs from none to twice the plan, the plan in the middle', () => {
+    expect(strip.thicknessUm[0]).toBe(0)
+    expect(strip.thicknessUm[4]).toBeCloseTo(strip.plannedUm, 12)
+    expect(strip.thicknessUm[8]).toBeCloseTo(2 * strip.plannedUm, 12)
+    expect(strip.kept[4]).toBe(strip.keptAtPlanned)
+  })
+
+  test('begins with its grounds, and the ground under the blue is the pre-shade as planned', () => {
+    expect(lightness(strip.overBlack[0])).toBeCloseTo(28, 0)
+    expect(lightness(strip.overWhite[0])).toBeCloseTo(95, 0)
+    const section = filmSection({ ...recipe, coats: [white] }, [plannedUm(white, recipe)])
+    expect(strip.overPreshade[0]).toBe(section[1].hex)
+    expect(thicknessStrip(white, recipe, 9).overPreshade[0]).toBe(section[0].hex)
+  })
+
+  test('a thicker coat hides more: the rows approach one another and less is kept', () => {
+    const gap = strip.overBlack.map((hex, i) => lightness(strip.overWhite[i]) - lightness(hex))
+    for (let i = 1; i < 9; i++) {
+      expect(gap[i], `column ${i}`).toBeLessThan(gap[i - 1])
+      expect(strip.kept[i], `column ${i}`).toBeLessThan(strip.kept[i - 1])
+    }
+    expect(strip.kept[0]).toBeCloseTo(1, 6)
+  })
+
+  test('half is gone at the pass it names, not before', () => {
+    const coat = { ...blue, torches: blue.torches.map(t => ({ ...t, passes: 2 })) }
+    const { passesToHalf, plannedUm: planned } = thicknessStrip(coat, recipe)
+    expect(passesToHalf).toBeGreaterThan(0)
+    const keptAfter = (more: number) => contrastKept(coatFilm(coat, recipe), (planned * (2 + more)) / 2)
+    expect(keptAfter(passesToHalf!)).toBeLessThanOrEqual(0.5)
+    expect(keptAfter(passesToHalf! - 1)).toBeGreaterThan(0.5)
+  })
+})
+
+/** Facts of the trade: common practice, no source. */
+describe('as painters know it', () => {
+  test('a coat thinned three to one lets the greys read; many passes of it knock them out', () => {
+    const kept = (passes: number) =>
+      thicknessStrip({ ...blue, torches: blue.torches.map(t => ({ ...t, passes })) }, recipe).keptAtPlanned
+    expect(kept(2)).toBeGreaterThan(0.5)
+    expect(kept(40)).toBeLessThan(0.1)
+  })
+})
