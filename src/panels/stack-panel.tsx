@@ -1,4 +1,4 @@
-import { Fragment, type ReactNode } from 'react'
+import { Fragment, type ReactNode, useEffect, useRef } from 'react'
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { coatKindWords, mixWords } from '../core/recipe/coat-words.ts'
@@ -110,6 +110,11 @@ function Slab(props: {
   const { coat, paint, open, held, grip } = props
   const commands = useCommands()
   const bodyId = `slab-body-${coat.id}`
+  const head = useRef<HTMLDivElement>(null)
+  // It may have been opened from the stage.
+  useEffect(() => {
+    if (open) head.current?.scrollIntoView({ block: 'nearest' })
+  }, [open])
   return (
     <article
       className="slab"
@@ -119,7 +124,7 @@ function Slab(props: {
       aria-label={coat.name}
     >
       <span className="film" style={{ background: paintHex(paint) }} />
-      <div className="slab-head">
+      <div className="slab-head" ref={head}>
         {grip}
         <Button
           className="slab-toggle"

@@ -1,5 +1,5 @@
-import { type ReactNode, useEffect, useRef, useState, useSyncExternalStore } from 'react'
-import { Button, DropZone, I18nProvider } from 'react-aria-components'
+import { useEffect, useRef, useState, useSyncExternalStore } from 'react'
+import { Button, I18nProvider } from 'react-aria-components'
 import { BeginnersStart, FiveStepCard } from '../panels/beginners-start.tsx'
 import { CautionsDialog } from '../panels/cautions-dialog.tsx'
 import { ExportDialog } from '../panels/export-dialog.tsx'
@@ -14,6 +14,7 @@ import { saveAs } from '../panels/save-as.ts'
 import { SeeingBar } from '../panels/seeing-bar.tsx'
 import { StackPanel } from '../panels/stack-panel.tsx'
 import { DepositLegend, IntakeCard, ProblemBanner, ProgressLine, StageTags } from '../panels/stage-overlays.tsx'
+import { useDroppedFiles } from '../panels/use-dropped-files.ts'
 import { ViewsBar } from '../panels/views-bar.tsx'
 import { useApp, useAppHandle, useCommands } from '../ui/use-app.ts'
 import { Stage } from './stage.tsx'
@@ -37,43 +38,38 @@ export function Workspace() {
 
   return (
     <I18nProvider locale="en-GB">
-      <DropAnywhere>
-        <div
-          className="workspace"
-          data-folded={(folded && !starting) || undefined}
-          data-starting={starting || undefined}
-        >
-          <HeaderBar onOpenFigure={open} />
-          <StackPanel />
-          <main className="middle">
-            <SeeingBar />
-            <div className="stage-place">
-              <Stage>
-                <ViewsBar />
-                <StageTags />
-                <DepositLegend />
-                <FiveStepCard />
-                <LayersCard />
-              </Stage>
-              <ProgressLine />
-              <EmptyState onOpen={open} />
-              <IntakeCard />
-              <ProblemBanner />
-              <NoticeToast />
-              {folded && !starting && (
-                <Button className="button unfold" onPress={() => fold(false)}>
-                  <Icon name="left" />
-                  Reading
-                </Button>
-              )}
-            </div>
-            <div className="dock">
-              <FigureBar />
-            </div>
-          </main>
-          {starting ? <BeginnersStart /> : !folded && <ReadingPanel onFold={() => fold(true)} />}
-        </div>
-      </DropAnywhere>
+      <div className="workspace" data-folded={(folded && !starting) || undefined} data-starting={starting || undefined}>
+        <HeaderBar onOpenFigure={open} />
+        <StackPanel />
+        <main className="middle">
+          <SeeingBar />
+          <div className="stage-place">
+            <Stage>
+              <ViewsBar />
+              <StageTags />
+              <DepositLegend />
+              <FiveStepCard />
+              <LayersCard />
+            </Stage>
+            <ProgressLine />
+            <EmptyState onOpen={open} />
+            <IntakeCard />
+            <ProblemBanner />
+            <NoticeToast />
+            {folded && !starting && (
+              <Button className="button unfold" onPress={() => fold(false)}>
+                <Icon name="left" />
+                Reading
+              </Button>
+            )}
+          </div>
+          <div className="dock">
+            <FigureBar />
+          </div>
+        </main>
+        {starting ? <BeginnersStart /> : !folded && <ReadingPanel onFold={() => fold(true)} />}
+      </div>
+      <DropHint />
       <input
         ref={picker}
         type="file"
@@ -136,24 +132,15 @@ function useKeys(open: () => void): void {
   }, [commands])
 }
 
-function DropAnywhere({ children }: { readonly children: ReactNode }) {
+/** The whole window takes files. */
+function DropHint() {
   const commands = useCommands()
-  return (
-    <DropZone
-      className="drop-anywhere"
-      aria-label="Drop a figure"
-      getDropOperation={() => 'copy'}
-      onDrop={async event => {
-        const files = await Promise.all(event.items.flatMap(item => (item.kind === 'file' ? [item.getFile()] : [])))
-        if (files.length > 0) void commands.openFiles(files)
-      }}
-    >
-      {children}
-      <div className="drop-hint" aria-hidden="true">
-        <p>Drop the figure here</p>
-      </div>
-    </DropZone>
-  )
+  const over = useDroppedFiles(files => void commands.openFiles(files))
+  return over ? (
+    <div className="drop-hint" aria-hidden="true">
+      <p>Drop the figure here</p>
+    </div>
+  ) : null
 }
 
 /** Nothing stands on the stage: what to do, in the order of how likely it is wanted. */
