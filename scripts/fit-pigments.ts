@@ -3,7 +3,7 @@ import { linearRgbOf } from '../src/core/colour/band-weights.ts'
 import { deltaE2000 } from '../src/core/colour/delta-e-2000.ts'
 import { type Lab, labOfLinearRgb } from '../src/core/colour/lab.ts'
 import { film, over } from '../src/core/film/kubelka-munk.ts'
-import { type PigmentShape, shapeAtBands } from '../src/core/film/pigment-shape.ts'
+import { type PigmentShape, shapeAt, shapeAtBands } from '../src/core/film/pigment-shape.ts'
 import { internalReflectance, seenReflectance } from '../src/core/film/saunderson.ts'
 
 /**
@@ -12,7 +12,7 @@ import { internalReflectance, seenReflectance } from '../src/core/film/saunderso
  * set A (Okumura, RIT 2005) and set B (Berns, CIC24 2016), on the absolute scale S(PW6, 550 nm) = 0.45 per µm.
  * Deterministic: Levenberg-Marquardt from a fixed list of starts.
  */
-const DATA = '../shared/data/pigments_abs_16band_per_um.json'
+const DATA = '../shared/data/'
 
 /** Colour Index name → key in the data. Names with a word tell apart what shares a number. */
 const WANTED: readonly (readonly [ci: string, name: string, key: string])[] = [
@@ -43,17 +43,18 @@ const WANTED: readonly (readonly [ci: string, name: string, key: string])[] = [
   ['PY83', 'diarylide yellow', 'PY83'],
 ]
 
-export interface Curve {
+interface Curve {
   readonly absorption: readonly number[]
   readonly scattering: readonly number[]
 }
 
+interface FilmCurve {
+  readonly absorption: ArrayLike<number>
+  readonly scattering: ArrayLike<number>
+}
+
 /** Seen Lab of a film of this curve over a backing (internal reflectance). */
-export function labOfFilm(
-  curve: { absorption: ArrayLike<number>; scattering: ArrayLike<number> },
-  thicknessUm: number,
-  backing: number,
-): Lab {
+function labOfFilm(curve: FilmCurve, thicknessUm: number, backing: number): Lab {
   const seen = Array.from({ length: 16 }, (_, b) =>
     seenReflectance(over(film(curve.absorption[b], curve.scattering[b], thicknessUm), backing)),
   )
@@ -63,37 +64,66 @@ export function labOfFilm(
 /** Fitted at these; judged at others (see pigment-curves.test.ts). */
 const FIT_UM = [0.5, 2, 5, 15, 50, 200]
 const FIT_BACKINGS = [0, 0.3, internalReflectance(0.8)]
+/** With the measured white, as hobby paints are: shares of pigment, thickness. */
+const FIT_TINTS = [
+  [0.5, 3],
+  [0.2, 3],
+  [0.2, 30],
+  [0.05, 30],
+] as const
 
-const shapeOf = (p: readonly number[]): PigmentShape => ({
-  absorptionFloor: [p[0], p[1]],
-  absorptionBands: [0, 1, 2].map(i => [p[2 + 3 * i], p[3 + 3 * i], Math.abs(p[4 + 3 * i]) + 0.05] as const),
-  scattering: [p[11], p[12], p[13]],
+/** A band narrower than the 20 nm between points would hide there. In x. */
+const NARROWEST = 0.16
+
+const shapeOf = (p: readonly number[]): PigmentShape => {
+  const band = (i: number) => [p[i], p[i + 1], Math.abs(p[i + 2]) + NARROWEST] as const
+  return {
+    absorptionFloor: p[0],
+    absorptionBands: [band(1), band(4), band(7)],
+    scatteringFloor: p[10],
+    scatteringBand: band(11),
+  }
+}
+
+interface Target extends Curve {
+  /** K and S every 10 nm. */
+  readonly fine: readonly { readonly nm: number; readonly k: number; readonly s: number }[]
+  readonly white: Curve
+}
+
+const tintOf = (own: FilmCurve, white: Curve, share: number): FilmCurve => ({
+  absorption: Array.from(own.absorption, (k, b) => share * k + (1 - share) * white.absorption[b]),
+  scattering: Array.from(own.scattering, (s, b) => share * s + (1 - share) * white.scattering[b]),
 })
 
-function residuals(p: readonly number[], target: Curve): number[] {
-  const own = shapeAtBands(shapeOf(p))
+function residuals(p: readonly number[], target: Target): number[] {
+  const shape = shapeOf(p)
+  const own = shapeAtBands(shape)
   const out: number[] = []
-  for (const x of FIT_UM)
-    for (const g of FIT_BACKINGS) {
-      const want = labOfFilm(target, x, g)
-      const have = labOfFilm(own, x, g)
-      // Chroma differences count for less where chroma is high, as in CIEDE2000's SC.
-      const chroma = 1 + 0.045 * Math.hypot(want[1], want[2])
-      out.push(have[0] - want[0], (have[1] - want[1]) / chroma, (have[2] - want[2]) / chroma)
-    }
-  // A slight pull towards the measured curves keeps bands honest that hardly show in Lab.
-  for (let b = 0; b < 16; b++) {
-    out.push(
-      0.04 * Math.log(own.absorption[b] / target.absorption[b]),
-      0.04 * Math.log(own.scattering[b] / target.scattering[b]),
-    )
+  const compare = (ours: FilmCurve, theirs: FilmCurve, um: number, backing: number) => {
+    const want = labOfFilm(theirs, um, backing)
+    const have = labOfFilm(ours, um, backing)
+    // Chroma differences count for less where chroma is high, as in CIEDE2000's SC.
+    const chroma = 1 + 0.045 * Math.hypot(want[1], want[2])
+    out.push(have[0] - want[0], (have[1] - want[1]) / chroma, (have[2] - want[2]) / chroma)
   }
+  for (const um of FIT_UM) for (const backing of FIT_BACKINGS) compare(own, target, um, backing)
+  for (const [share, um] of FIT_TINTS)
+    compare(tintOf(own, target.white, share), tintOf(target, target.white, share), um, 0.1)
+  // A pull towards the measured curves keeps honest what hardly shows in Lab, between the bands and beyond them.
+  for (const { nm, k, s } of target.fine) {
+    const pull = nm < 400 || nm > 700 ? 0.03 : 0.1
+    const at = shapeAt(shape, nm)
+    out.push(pull * Math.log(at.k / k), pull * Math.log(at.s / s))
+  }
+  for (const [height, centre, width] of [...shape.absorptionBands, shape.scatteringBand])
+    out.push(0.02 * height, 0.3 * Math.max(0, Math.abs(centre) - 1.3), 0.3 * Math.max(0, width - 1.5))
   return out
 }
 
 const cost = (r: readonly number[]) => r.reduce((sum, v) => sum + v * v, 0)
 
-function levenbergMarquardt(start: readonly number[], target: Curve, rounds = 150): { p: number[]; cost: number } {
+function levenbergMarquardt(start: readonly number[], target: Target, rounds = 150): { p: number[]; cost: number } {
   let p = [...start]
   let r = residuals(p, target)
   let now = cost(r)
@@ -166,28 +196,59 @@ const STARTS: readonly (readonly [number, number, number])[] = [
   [-0.7, -0.5, 0.1],
 ]
 
-function fitShape(target: Curve): { shape: PigmentShape; cost: number } {
+function fitShape(target: Target): { shape: PigmentShape; cost: number } {
   const lnS = target.scattering.map(Math.log)
   const meanS = lnS.reduce((a, b) => a + b, 0) / 16
   const lnK = target.absorption.map(Math.log)
   const floor = Math.min(...lnK)
   let best = { p: [] as number[], cost: Number.POSITIVE_INFINITY }
   for (const centres of STARTS) {
-    const heightAt = (x: number) => lnK[Math.min(15, Math.max(0, Math.round((x * 150 + 150) / 20)))] - floor
-    const start = [floor, 0, ...centres.flatMap(c => [heightAt(c) / 1.5, c, 0.25]), meanS, 0, 0]
-    const found = levenbergMarquardt(start, target)
-    if (found.cost < best.cost) best = found
+    const at = (x: number) => Math.min(15, Math.max(0, Math.round((x * 150 + 150) / 20)))
+    // Scattering has a bump or a dip; begin where the curve is farthest from its mean.
+    for (const centreS of [-0.6, 0.1, 0.7]) {
+      const heights = centres.flatMap(c => [(lnK[at(c)] - floor) / 1.5, c, 0.2])
+      const start = [floor, ...heights, meanS, lnS[at(centreS)] - meanS, centreS, 0.3]
+      const found = levenbergMarquardt(start, target)
+      if (found.cost < best.cost) best = found
+    }
   }
   return { shape: shapeOf(best.p), cost: best.cost }
 }
 
+/** Measured curves on the absolute scale: at the 16 bands, and every 10 nm from the set they came from. */
+function readTargets(): (key: string) => Target {
+  const read = (name: string) => JSON.parse(readFileSync(DATA + name, 'utf8'))
+  const scaled = read('pigments_abs_16band_per_um.json') as {
+    pigments: Record<string, { set: 'A' | 'B'; K: number[]; S: number[] }>
+    whiteS_rel550_10nm: [number, number][]
+  }
+  const sets = { A: read('setA_23acrylics_relKS_10nm.json'), B: read('setB_19acrylics_relKS_10nm.json') } as Record<
+    'A' | 'B',
+    { wavelengths: number[]; pigments: Record<string, { K: number[]; S: number[] }> }
+  >
+  const whiteS = new Map(scaled.whiteS_rel550_10nm)
+  const curve = (key: string): Curve => ({
+    absorption: scaled.pigments[key].K,
+    scattering: scaled.pigments[key].S,
+  })
+  return key => {
+    const { wavelengths, pigments } = sets[scaled.pigments[key].set]
+    const { K, S } = pigments[key.replace('@B', '')]
+    const fine = wavelengths.flatMap((nm, i) => {
+      const scale = 0.45 * (whiteS.get(nm) ?? 0)
+      return nm >= 380 && scale > 0 ? [{ nm, k: scale * K[i], s: scale * S[i] }] : []
+    })
+    return { ...curve(key), fine, white: curve('PW6') }
+  }
+}
+
 if (import.meta.filename === process.argv[1]) {
   if (!existsSync(DATA)) throw new Error(`${DATA} is not here: the measurements lie beside the project, not in it`)
-  const data = JSON.parse(readFileSync(DATA, 'utf8')) as { pigments: Record<string, { K: number[]; S: number[] }> }
+  const targetOf = readTargets()
   const rows: string[] = []
   const round = (v: number) => Number(v.toPrecision(5))
   for (const [ci, name, key] of WANTED) {
-    const target = { absorption: data.pigments[key].K, scattering: data.pigments[key].S }
+    const target = targetOf(key)
     const { shape } = fitShape(target)
     const own = shapeAtBands(shape)
     const errors = [1, 3, 8, 30].flatMap(x =>
@@ -202,9 +263,10 @@ if (import.meta.filename === process.argv[1]) {
     name: '${name}',
     // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 ${errors[6].toFixed(2)}, worst ${worst.toFixed(2)}.
     shape: {
-      absorptionFloor: ${list(shape.absorptionFloor)},
+      absorptionFloor: ${round(shape.absorptionFloor)},
       absorptionBands: [${shape.absorptionBands.map(list).join(', ')}],
-      scattering: ${list(shape.scattering)},
+      scatteringFloor: ${round(shape.scatteringFloor)},
+      scatteringBand: ${list(shape.scatteringBand)},
     },
   },`)
   }

@@ -16,15 +16,16 @@ export const PIGMENTS: readonly Pigment[] = [
   {
     ci: 'PW6',
     name: 'titanium white',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.01.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.02.
     shape: {
-      absorptionFloor: [-8.3932, -0.18799],
+      absorptionFloor: -8.1384,
       absorptionBands: [
-        [5.5657, -0.97374, 0.060733],
-        [0.331, -2.2523, 450.41],
-        [-0.38408, 0.31349, 0.50825],
+        [3.7104, -1.1557, 0.16],
+        [4.6341, -1.1639, 0.16034],
+        [-0.40735, 0.47642, 0.4275],
       ],
-      scattering: [-0.79695, -0.30989, -0.082962],
+      scatteringFloor: -1.3967,
+      scatteringBand: [0.80342, -1.0754, 1.4001],
     },
   },
   {
@@ -32,13 +33,14 @@ export const PIGMENTS: readonly Pigment[] = [
     name: 'carbon black',
     // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.00, worst 0.00.
     shape: {
-      absorptionFloor: [1.0038, 0.0040463],
+      absorptionFloor: 1.055,
       absorptionBands: [
-        [0.039146, -0.5667, 0.13078],
-        [0.13796, -0.14055, 0.38169],
-        [0.084283, 0.66768, 0.44194],
+        [-0.076241, -0.89391, 0.16],
+        [0.063829, -0.14552, 0.51892],
+        [0.039945, 0.1323, 0.69004],
       ],
-      scattering: [-1.1873, -0.0071007, -0.090278],
+      scatteringFloor: -1.2933,
+      scatteringBand: [0.10703, -0.035639, 0.68195],
     },
   },
   {
@@ -46,321 +48,344 @@ export const PIGMENTS: readonly Pigment[] = [
     name: 'bone black',
     // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.00, worst 0.00.
     shape: {
-      absorptionFloor: [-2.2673, -0.070832],
+      absorptionFloor: -2.3114,
       absorptionBands: [
-        [-0.078867, -0.8094, 0.14168],
-        [0.067292, 0.1213, 0.83818],
-        [-0.010723, -2149.6, 4640.6],
+        [0.30417, -1.2359, 0.16],
+        [0.099725, -0.45318, 0.25487],
+        [0.085889, 0.17748, 0.3709],
       ],
-      scattering: [-4.7085, -0.14476, -0.040774],
+      scatteringFloor: -4.5895,
+      scatteringBand: [-0.27606, 1.3008, 1.0046],
     },
   },
   {
     ci: 'PB29',
     name: 'ultramarine blue',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.14, worst 0.25.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.03.
     shape: {
-      absorptionFloor: [-12.241, -7.946],
+      absorptionFloor: -4.2876,
       absorptionBands: [
-        [0.71186, -0.40139, 0.13486],
-        [9.0111, 0.021988, 0.36873],
-        [16.12, 0.84526, 0.40599],
+        [-1.5471, -0.65281, 0.20649],
+        [2.9338, 0.16498, 0.47028],
+        [1.2101, 0.76106, 0.29733],
       ],
-      scattering: [-5.3883, 0.95665, 0.35386],
+      scatteringFloor: -4.9162,
+      scatteringBand: [-1.1207, -0.52587, 0.32212],
     },
   },
   {
     ci: 'PB15:4',
     name: 'phthalo blue, green shade',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.13, worst 0.46.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.12, worst 0.27.
     shape: {
-      absorptionFloor: [-3.2895, 1.2699],
+      absorptionFloor: -3.8613,
       absorptionBands: [
-        [1.536, -0.75431, 0.088549],
-        [4.6234, 0.66676, 0.099578],
-        [3.4086, 0.2556, 0.34124],
+        [3.867, -1.1155, 0.19122],
+        [1.7767, 0.079813, 0.25481],
+        [4.8045, 0.76146, 0.49835],
       ],
-      scattering: [-4.7422, 2.3211, 4.4154],
+      scatteringFloor: -1.3244,
+      scatteringBand: [-4.0444, -0.31126, 0.43154],
     },
   },
   {
     ci: 'PB15:1',
     name: 'phthalo blue, red shade',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.25, worst 0.74.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.10, worst 0.22.
     shape: {
-      absorptionFloor: [-13.224, -12.069],
+      absorptionFloor: -0.92185,
       absorptionBands: [
-        [1.4461, -0.33655, 0.17052],
-        [32.39, 0.54171, 0.44952],
-        [-13.25, 0.44345, 0.26756],
+        [-3.6727, -0.61686, 0.40388],
+        [1.4808, -0.94916, 0.16],
+        [1.3527, 0.13023, 0.38838],
       ],
-      scattering: [-4.318, 2.3794, 1.5189],
+      scatteringFloor: -2.4853,
+      scatteringBand: [-3.1755, -0.46472, 0.36535],
     },
   },
   {
     ci: 'PB28',
     name: 'cobalt blue',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.23, worst 0.48.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.02, worst 0.07.
     shape: {
-      absorptionFloor: [-9.8327, 0.66387],
+      absorptionFloor: -7.6919,
       absorptionBands: [
-        [6.0251, -1.0515, 0.27608],
-        [7.7856, 0.10712, 0.49487],
-        [2.7845, 0.62968, 0.16484],
+        [3.5963, -1.2674, 0.48336],
+        [5.5616, 0.0899, 0.33379],
+        [4.0132, 0.61779, 0.19296],
       ],
-      scattering: [-4.6034, -0.64919, 0.71241],
+      scatteringFloor: -3.8523,
+      scatteringBand: [-1.3314, 0.15621, 0.27298],
     },
   },
   {
     ci: 'PB36:1',
     name: 'cobalt blue-green',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.14, worst 0.23.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.05.
     shape: {
-      absorptionFloor: [-6.3487, -2.7916],
+      absorptionFloor: -6.5667,
       absorptionBands: [
-        [1.1817, -0.14893, 0.050008],
-        [4.7038, 0.17186, 0.25311],
-        [5.146, 0.66171, 0.206],
+        [2.5783, -0.91699, 0.35461],
+        [4.2778, 0.076753, 0.26791],
+        [3.9212, 0.58633, 0.20546],
       ],
-      scattering: [-3.475, -1.1157, -0.34737],
+      scatteringFloor: -2.9143,
+      scatteringBand: [-1.3274, 0.28265, 0.26242],
     },
   },
   {
     ci: 'PB60',
     name: 'indanthrone blue',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.09, worst 0.21.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.02, worst 0.03.
     shape: {
-      absorptionFloor: [-2.51, 0.97753],
+      absorptionFloor: -2.2558,
       absorptionBands: [
-        [2.4491, 0.47077, 0.67452],
-        [14.532, 1.0031, 0.21024],
-        [-26.835, 1.2867, 0.31813],
+        [-0.68515, -0.76863, 0.16],
+        [0.75672, 0.11137, 0.33279],
+        [2.1453, 0.7078, 0.54935],
       ],
-      scattering: [-4.0635, 1.9938, 1.3404],
+      scatteringFloor: -2.4614,
+      scatteringBand: [-2.598, -0.4958, 0.46976],
     },
   },
   {
     ci: 'PG7',
     name: 'phthalo green',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.07, worst 0.27.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.19, worst 0.47.
     shape: {
-      absorptionFloor: [-3.6105, 1.5197],
+      absorptionFloor: -0.45357,
       absorptionBands: [
-        [4.3446, -0.80305, 0.10225],
-        [2.2993, -0.5728, 0.094652],
-        [3.4384, 0.5295, 0.42737],
+        [-5.4203, -0.19638, 0.24035],
+        [2.7315, -0.14386, 0.16574],
+        [1.0412, 0.44916, 0.34196],
       ],
-      scattering: [-4.7862, 1.2129, 4.6381],
+      scatteringFloor: -1.4562,
+      scatteringBand: [-3.5489, -0.14934, 0.44022],
     },
   },
   {
     ci: 'PG17',
     name: 'chromium oxide green',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.03, worst 0.10.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.08, worst 0.17.
     shape: {
-      absorptionFloor: [-4.348, 2.1649],
+      absorptionFloor: -3.7739,
       absorptionBands: [
-        [4.7797, -0.77158, 0.30519],
-        [1.6498, -0.31838, 0.10389],
-        [2.0749, 0.24928, 0.31239],
+        [7.2198, -0.67062, 0.22822],
+        [-5.1688, -0.68063, 0.16],
+        [2.2307, 0.40649, 0.34342],
       ],
-      scattering: [-2.1942, -0.094633, -1.5319],
+      scatteringFloor: -3.2929,
+      scatteringBand: [1.1154, -0.026009, 0.50047],
     },
   },
   {
     ci: 'PR122',
     name: 'quinacridone magenta',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.16, worst 0.36.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.15, worst 0.38.
     shape: {
-      absorptionFloor: [-10.411, 4.2648],
+      absorptionFloor: -6.7313,
       absorptionBands: [
-        [12.377, -0.94433, 0.3424],
-        [3.1729, -0.38233, 0.1431],
-        [9.7739, 0.011157, 0.32835],
+        [4.8766, -0.87657, 0.20614],
+        [3.6154, -0.39332, 0.16],
+        [6.3693, 0.049491, 0.2777],
       ],
-      scattering: [-3.4285, -0.77658, -3.2653],
+      scatteringFloor: -9.0373,
+      scatteringBand: [5.6766, -0.12288, 0.86939],
     },
   },
   {
     ci: 'PV19',
     name: 'quinacridone violet',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.20, worst 0.33.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.12, worst 0.31.
     shape: {
-      absorptionFloor: [-9.9046, 3.6668],
+      absorptionFloor: -7.6714,
       absorptionBands: [
-        [9.8367, -0.89463, 0.17001],
-        [9.3932, -0.41558, 0.23967],
-        [7.5299, 0.097514, 0.23021],
+        [3.5127, -0.21545, 0.33467],
+        [2.9477, 0.14527, 0.18369],
+        [3.9568, -0.82399, 0.6591],
       ],
-      scattering: [-3.1802, 0.062323, -2.0624],
+      scatteringFloor: -4.2183,
+      scatteringBand: [1.1631, 0.042148, 0.34047],
     },
   },
   {
     ci: 'PV23',
     name: 'dioxazine violet',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.11, worst 0.33.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.06, worst 0.36.
     shape: {
-      absorptionFloor: [-5.1807, -3.6185],
+      absorptionFloor: -5.8597,
       absorptionBands: [
-        [2.6902, -0.13164, 0.2312],
-        [0.72845, -0.41459, 0.067731],
-        [6.4874, 0.55385, 0.47463],
+        [2.6676, -1.043, 0.20136],
+        [6.2368, 0.013521, 0.5718],
+        [1.5795, 0.65483, 0.16],
       ],
-      scattering: [-2.9397, 1.2217, -3.3563],
+      scatteringFloor: -5.7125,
+      scatteringBand: [3.0855, 0.16528, 0.45001],
     },
   },
   {
     ci: 'PR254',
     name: 'diketo-pyrrolo-pyrrole red',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.28, worst 0.55.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.08, worst 0.10.
     shape: {
-      absorptionFloor: [-7.839, -5.9021],
+      absorptionFloor: -7.4794,
       absorptionBands: [
-        [6.4869, -0.074424, 0.5083],
-        [2.9385, 0.20942, 0.15352],
-        [9.3349, 0.8414, 0.11897],
+        [6.486, -0.82232, 0.59945],
+        [3.311, -0.11649, 0.30417],
+        [3.5279, 0.19491, 0.16],
       ],
-      scattering: [-2.7782, 1.6633, 0.4264],
+      scatteringFloor: -3.6544,
+      scatteringBand: [1.9419, 0.42235, 0.28248],
     },
   },
   {
     ci: 'PR5',
     name: 'naphthol red',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.11, worst 0.40.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.06, worst 0.12.
     shape: {
-      absorptionFloor: [-3.8462, -4.055],
+      absorptionFloor: -1.1467,
       absorptionBands: [
-        [2.2437, -0.31998, 0.16115],
-        [4.3874, 0.10362, 0.21718],
-        [62.437, 1.6172, 0.25758],
+        [1.7165, 0.15196, 0.16],
+        [3.2845, -0.05916, 0.38719],
+        [-5.9682, 0.87827, 0.70517],
       ],
-      scattering: [-2.3573, 0.22132, -3.4649],
+      scatteringFloor: -4.0491,
+      scatteringBand: [1.8786, 0.074912, 0.32959],
     },
   },
   {
     ci: 'PR101',
     name: 'red oxide',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.08, worst 0.26.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.05.
     shape: {
-      absorptionFloor: [-4.2555, -2.9116],
+      absorptionFloor: -3.7447,
       absorptionBands: [
-        [3.1119, -0.12739, 0.48422],
-        [0.73793, 0.15106, 0.13842],
-        [4.2621, 0.91077, 0.25186],
+        [1.1632, -0.27862, 0.35581],
+        [0.87844, 0.042936, 0.16],
+        [2.847, -1.1471, 0.93404],
       ],
-      scattering: [-2.5011, 1.2391, 0.23968],
+      scatteringFloor: -3.2094,
+      scatteringBand: [1.4025, 0.4463, 0.35462],
     },
   },
   {
     ci: 'PO73',
     name: 'pyrrole orange',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.11, worst 0.41.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.17, worst 0.37.
     shape: {
-      absorptionFloor: [-7.3808, -2.9032],
+      absorptionFloor: -10.02,
       absorptionBands: [
-        [3.4042, -0.85251, 0.20486],
-        [5.6712, -0.27149, 0.25001],
-        [3.5875, 0.06945, 0.13841],
+        [8.4773, -0.73759, 0.60064],
+        [4.8325, 0.028588, 0.16479],
+        [1.9637, -0.31052, 0.16],
       ],
-      scattering: [-2.7953, 0.82521, -1.8833],
+      scatteringFloor: -5.3771,
+      scatteringBand: [2.7038, 0.21378, 0.71719],
     },
   },
   {
     ci: 'PY43',
     name: 'yellow ochre',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.02, worst 0.06.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.02, worst 0.10.
     shape: {
-      absorptionFloor: [-4.6193, -0.46593],
+      absorptionFloor: -4.8738,
       absorptionBands: [
-        [3.0131, -1.0473, 0.24253],
-        [2.7371, -0.42381, 0.3192],
-        [-0.29126, 0.19135, 0.071763],
+        [2.0024, -0.9958, 0.47923],
+        [1.599, -0.26617, 0.23633],
+        [2.0006, -0.99655, 0.47939],
       ],
-      scattering: [-2.6125, -0.14628, -0.42299],
+      scatteringFloor: -3.7076,
+      scatteringBand: [1.1102, -0.17524, 1.088],
     },
   },
   {
     ci: 'PY43 raw',
     name: 'raw sienna',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.10, worst 0.19.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.03.
     shape: {
-      absorptionFloor: [-4.0536, -3.1237],
+      absorptionFloor: -4.5861,
       absorptionBands: [
-        [0.95784, -0.31514, 0.235],
-        [1.8749, 1.0018, 0.51726],
-        [-0.45529, 0.24648, 0.050005],
+        [1.1774, -0.25357, 0.23058],
+        [1.7045, -1.0196, 0.52835],
+        [1.7054, -1.0195, 0.52811],
       ],
-      scattering: [-3.1516, 0.032991, -0.35296],
+      scatteringFloor: -3.3206,
+      scatteringBand: [0.222, 0.099682, 0.21641],
     },
   },
   {
     ci: 'PBr7 burnt sienna',
     name: 'burnt sienna',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.07, worst 0.14.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.01, worst 0.02.
     shape: {
-      absorptionFloor: [-3.7041, -1.3983],
+      absorptionFloor: -3.1138,
       absorptionBands: [
-        [1.9092, -0.19883, 0.65553],
-        [1.3314, 0.80307, 0.2536],
-        [-1.0853, 0.52191, 0.16285],
+        [0.58698, -0.057018, 0.2329],
+        [1.9378, -0.83391, 0.82585],
+        [-1.4037, 1.1685, 0.78314],
       ],
-      scattering: [-3.7913, 0.48795, 0.2079],
+      scatteringFloor: -4.0185,
+      scatteringBand: [0.53314, 0.46354, 0.33464],
     },
   },
   {
     ci: 'PBr7 raw umber',
     name: 'raw umber',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.00, worst 0.01.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.00, worst 0.00.
     shape: {
-      absorptionFloor: [-1.2438, -0.11627],
+      absorptionFloor: -1.0728,
       absorptionBands: [
-        [0.68848, -1.268, 0.26114],
-        [0.32665, -0.54545, 0.28229],
-        [0.10679, -0.042938, 0.17516],
+        [0.41754, -1.177, 0.21894],
+        [0.27908, -0.54647, 0.39935],
+        [-0.3369, 1.2944, 0.98132],
       ],
-      scattering: [-3.8325, -0.45836, -0.0048117],
+      scatteringFloor: -3.3166,
+      scatteringBand: [-0.80395, 0.88899, 0.95094],
     },
   },
   {
     ci: 'PBr7 burnt umber',
     name: 'burnt umber',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.02, worst 0.08.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.00, worst 0.01.
     shape: {
-      absorptionFloor: [-2.4896, -0.30037],
+      absorptionFloor: -1.8648,
       absorptionBands: [
-        [1.4776, -1.0268, 0.51192],
-        [0.86735, -0.12183, 0.39079],
-        [0.13606, 0.63676, 0.15364],
+        [1.2388, -1.0416, 0.67969],
+        [0.26671, -0.12994, 0.25848],
+        [-0.91276, 1.3003, 0.77606],
       ],
-      scattering: [-4.17, 0.30422, -0.15685],
+      scatteringFloor: -4.4656,
+      scatteringBand: [0.41544, 0.37492, 0.45447],
     },
   },
   {
     ci: 'PY74',
     name: 'hansa yellow',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.22, worst 0.34.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.25, worst 0.37.
     shape: {
-      absorptionFloor: [-9.4384, -7.8643],
+      absorptionFloor: -7.7025,
       absorptionBands: [
-        [3.3244, -0.66377, 0.23616],
-        [3.7035, -0.33913, 0.15082],
-        [10.307, 1.3285, 0.76093],
+        [3.5306, -0.66515, 0.28067],
+        [3.7194, -0.34646, 0.16],
+        [5.5516, -1.1171, 0.46028],
       ],
-      scattering: [-1.2996, 0.45828, -2.0904],
+      scatteringFloor: -6.5654,
+      scatteringBand: [5.301, 0.11099, 1.0617],
     },
   },
   {
     ci: 'PY83',
     name: 'diarylide yellow',
-    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.18, worst 0.41.
+    // Unfitted films of 1, 3, 8, 30 µm: median ΔE00 0.08, worst 0.20.
     shape: {
-      absorptionFloor: [-4.2836, -3.8884],
+      absorptionFloor: -8.0212,
       absorptionBands: [
-        [4.0602, -0.1623, 0.40798],
-        [5.7989, 0.23583, 0.16283],
-        [-10.776, 0.21899, 0.21205],
+        [3.107, -0.26317, 0.16993],
+        [-0.92284, 0.22148, 0.16],
+        [8.3228, -0.80368, 0.53104],
       ],
-      scattering: [-1.625, -0.44881, -1.7796],
+      scatteringFloor: -2.5183,
+      scatteringBand: [0.96482, -0.12096, 0.37949],
     },
   },
 ]
