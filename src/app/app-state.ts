@@ -64,6 +64,11 @@ export type Side = 'main' | 'other'
 
 export interface Derived {
   readonly figure: Figure | null
+  /**
+   * Fewer triangles over the same vertices, 3·T′, drawn while a hand holds something; null until they are made, and for
+   * figures that need none.
+   */
+  readonly fewTriangles: Uint32Array | null
   /** The file as read, before placement: its extents and what was repaired. Arrays stay in the worker. */
   readonly file: FileSummary | null
   readonly notes: readonly IntakeNote[]

@@ -123,6 +123,7 @@ export function createFigureWork(
       derived: {
         ...state.derived,
         figure: placed.figure,
+        fewTriangles: null,
         file: {
           fileName: current!.fileName,
           format: facts.format,

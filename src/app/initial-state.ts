@@ -19,6 +19,7 @@ const session: Session = {
 
 export const NOTHING_DERIVED: Derived = {
   figure: null,
+  fewTriangles: null,
   file: null,
   notes: [],
   sides: { main: null, other: null },

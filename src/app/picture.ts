@@ -23,6 +23,13 @@ const FIELD_LIMIT_BYTES = 512 * 2 ** 20
 /** How often in a row a worker that dies is started again. */
 const CRASH_LIMIT = 3
 
+/**
+ * While a hand holds something, a figure of more triangles than this is drawn with fewer, as a machine without a GPU
+ * draws about a million a second. Above the upper bound making them would cost more than a drag is worth.
+ */
+const FEW_TRIANGLES = 30_000
+const MOST_SIMPLIFIED = 1_500_000
+
 /** Keeps what is drawn and read up to date with the document. */
 export interface Picture {
   /** @param copies one for the paint worker, then one a bake worker; they are moved */
@@ -86,6 +93,26 @@ export function createPicture(
   function settle(): void {
     if (following || refining || restTimer || reading || cameraTimer) return
     if (store.getState().derived.progress !== null) setDerived({ progress: null })
+    if (figure && figure !== simplified && painted.main?.quality === 'refined') void simplify(figure)
+  }
+
+  /** The figure whose fewer triangles were asked for. */
+  let simplified: Figure | null = null
+
+  async function simplify(now: Figure): Promise<void> {
+    simplified = now
+    const triangles = now.triangles.length / 3
+    if (triangles < 2 * FEW_TRIANGLES || triangles > MOST_SIMPLIFIED) return
+    try {
+      const few = await paintWorker.call(
+        'simplify',
+        { figureId: now.id, triangles: FEW_TRIANGLES },
+        { signal: figureGone.signal },
+      )
+      if (figure === now) setDerived({ fewTriangles: few.triangles })
+    } catch (thrown) {
+      report(thrown)
+    }
   }
 
   // Following the hand: newest inputs win, but what was begun is shown ---------------------------------------------

@@ -6,6 +6,7 @@ import { meanDeltaE, readView } from '../core/reading/read-view.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { torchFieldKey } from '../core/spray/torch-field-key.ts'
 import type { Camera, Look } from '../document/document.ts'
+import { simplifiedTriangles } from '../io/simplify-figure.ts'
 import { writeGlb } from '../io/write-glb.ts'
 import { applyLook } from './apply-look.ts'
 import { opennessKey } from './fields-needed.ts'
@@ -98,6 +99,12 @@ export function paintHandlers(): Handlers<'paint'> {
         partId: partOf(now, hit.triangle).id,
         layers: filmSection(painted.recipe, thickness, painted.look.flatY),
       }
+    },
+
+    async simplify({ figureId, triangles }) {
+      const now = kept(figureId)
+      const few = await simplifiedTriangles(now, triangles)
+      return { triangles: few === now.triangles ? few.slice() : few }
     },
 
     async exportGlb({ figureId, side }) {

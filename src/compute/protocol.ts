@@ -91,6 +91,11 @@ export interface PaintCalls {
   }
   /** The figure with the colours that were painted last on that side, whatever look is shown. */
   exportGlb: { request: { readonly figureId: string; readonly side: SideName }; reply: { readonly bytes: Uint8Array } }
+  /** Fewer triangles over the figure's own vertices, for pictures that must follow the hand. */
+  simplify: {
+    request: { readonly figureId: string; readonly triangles: number }
+    reply: { readonly triangles: Uint32Array }
+  }
   /** The stack where a line of sight first meets the figure, or null where it meets nothing. */
   layersAt: {
     request: { readonly figureId: string; readonly side: SideName; readonly origin: Vec3; readonly direction: Vec3 }

@@ -6,7 +6,13 @@ export type Problem =
   | { readonly code: 'file/empty'; readonly fileName: string }
   | { readonly code: 'file/unsupported'; readonly fileName: string; readonly extension: string }
   | { readonly code: 'file/damaged'; readonly fileName: string; readonly detail: string }
-  | { readonly code: 'file/too-large'; readonly fileName: string; readonly found: number; readonly limit: number; readonly what: FileLimit }
+  | {
+      readonly code: 'file/too-large'
+      readonly fileName: string
+      readonly found: number
+      readonly limit: number
+      readonly what: FileLimit
+    }
   | { readonly code: 'file/needs'; readonly fileName: string; readonly missing: string }
   | { readonly code: 'file/encrypted'; readonly fileName: string }
   | { readonly code: 'file/extension-missing'; readonly fileName: string; readonly extension: string }
@@ -14,7 +20,12 @@ export type Problem =
   | { readonly code: 'mesh/no-triangles'; readonly fileName: string }
   | { readonly code: 'mesh/zero-size'; readonly fileName: string }
   | { readonly code: 'mesh/not-finite'; readonly fileName: string; readonly count: number }
-  | { readonly code: 'mesh/index-out-of-range'; readonly fileName: string; readonly index: number; readonly vertices: number }
+  | {
+      readonly code: 'mesh/index-out-of-range'
+      readonly fileName: string
+      readonly index: number
+      readonly vertices: number
+    }
   | { readonly code: 'document/not-ours'; readonly fileName: string; readonly detail: string }
   | { readonly code: 'document/newer'; readonly fileName: string; readonly found: number; readonly supported: number }
   | { readonly code: 'document/invalid'; readonly fileName: string; readonly path: string; readonly detail: string }

@@ -10,12 +10,16 @@ import { type FigureMaterial, UNPAINTED_LIGHT } from './figure-material.ts'
 /** Draws the figure with the colours of both sides, as vertex attributes. Computes nothing. */
 export function FigureMesh(props: {
   readonly figure: Figure
+  /** Fewer triangles over the same vertices, or null. */
+  readonly fewTriangles: Uint32Array | null
+  /** A hand holds something: speed before outline. */
+  readonly coarse: boolean
   readonly main: PaintedSide | null
   readonly other: PaintedSide | null
   readonly lamp: Lamp
   readonly material: FigureMaterial
 }) {
-  const { figure, main, other, lamp, material } = props
+  const { figure, fewTriangles, coarse, main, other, lamp, material } = props
   const invalidate = useThree(state => state.invalidate)
   const geometry = useMemo(() => geometryOf(figure), [figure])
   useEffect(() => () => geometry.dispose(), [geometry])
@@ -30,6 +34,18 @@ export function FigureMesh(props: {
     else material.uniforms.light.value.copy(direction ? new Vector3(...direction) : new Vector3())
     invalidate()
   }, [geometry, figure, main, other, lamp, material, invalidate])
+
+  const indices = useMemo(
+    () => ({
+      all: geometry.getIndex(),
+      few: fewTriangles && new BufferAttribute(fewTriangles, 1),
+    }),
+    [geometry, fewTriangles],
+  )
+  useLayoutEffect(() => {
+    geometry.setIndex(coarse && indices.few ? indices.few : indices.all)
+    invalidate()
+  }, [geometry, indices, coarse, invalidate])
 
   return <mesh geometry={geometry} material={material} frustumCulled={false} />
 }

@@ -49,6 +49,8 @@ function StageScene({
   const app = useAppHandle()
   const handle = useStageHandle()
   const figure = useApp(state => state.derived.figure)
+  const fewTriangles = useApp(state => state.derived.fewTriangles)
+  const held = useApp(state => state.session.gesture !== null)
   const main = useApp(state => state.derived.sides.main)
   const other = useApp(state => state.derived.sides.other)
   const compare = useDocument(document => document.compare)
@@ -114,7 +116,15 @@ function StageScene({
   if (!figure) return null
   return (
     <>
-      <FigureMesh figure={figure} main={main} other={other} lamp={lamp} material={material} />
+      <FigureMesh
+        figure={figure}
+        fewTriangles={fewTriangles}
+        coarse={held}
+        main={main}
+        other={other}
+        lamp={lamp}
+        material={material}
+      />
       {torches.length > 0 && (
         <Torches torches={torches} selected={selected} figure={figure} pane={panes[0]} view={view} />
       )}
