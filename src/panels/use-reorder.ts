@@ -1,4 +1,5 @@
 import { type CSSProperties, type KeyboardEvent, type PointerEvent, useRef, useState } from 'react'
+import { type Row, roomFor, rowUnder } from './reorder-rows.ts'
 
 interface Item {
   readonly id: string
@@ -8,9 +9,9 @@ interface Item {
 interface Held {
   readonly id: string
   readonly startY: number
-  readonly deltaY: number
-  /** Middles of the items as they stood when the drag began, top of the page first. */
-  readonly middles: readonly { readonly id: string; readonly y: number; readonly height: number }[]
+  readonly movedBy: number
+  /** As the items stood when the drag began, top of the page first. */
+  readonly rows: readonly Row[]
 }
 
 const GAP_PX = 3
@@ -26,14 +27,6 @@ export function useReorder(items: readonly Item[], move: (id: string, toIndex: n
 
   const indexOf = (id: string) => items.findIndex(item => item.id === id)
   const nameOf = (id: string) => items[indexOf(id)]?.name || 'coat'
-
-  /** Where the held item would come to lie, as a row from the top. */
-  function rowUnder({ id, deltaY, middles }: Held): number {
-    const own = middles.find(m => m.id === id)
-    if (!own) return 0
-    const y = own.y + deltaY
-    return middles.filter(m => m.id !== id && m.y < y).length
-  }
 
   function moved(id: string, toIndex: number): void {
     const to = Math.min(items.length - 1, Math.max(0, toIndex))
@@ -51,31 +44,27 @@ export function useReorder(items: readonly Item[], move: (id: string, toIndex: n
     },
     styleOf(id: string): CSSProperties {
       if (!held) return {}
-      if (held.id === id) return { translate: `0 ${held.deltaY}px`, zIndex: 2, position: 'relative' }
-      const own = held.middles.find(m => m.id === held.id)
-      const row = held.middles.findIndex(m => m.id === id)
-      const from = held.middles.findIndex(m => m.id === held.id)
-      const to = rowUnder(held)
-      const shift = row > from && row <= to ? -1 : row < from && row >= to ? 1 : 0
-      return { translate: `0 ${shift * ((own?.height ?? 0) + GAP_PX)}px`, transition: 'translate 160ms ease-out' }
+      if (held.id === id) return { translate: `0 ${held.movedBy}px`, zIndex: 2, position: 'relative' }
+      const room = roomFor(held.rows, held.id, held.movedBy, id, GAP_PX)
+      return { translate: `0 ${room}px`, transition: 'translate 160ms ease-out' }
     },
     gripProps: (id: string) => ({
       onPointerDown(event: PointerEvent<HTMLElement>) {
         if (event.button !== 0) return
         event.currentTarget.setPointerCapture(event.pointerId)
-        const middles = [...items].reverse().flatMap(item => {
+        const rows = [...items].reverse().flatMap(item => {
           const box = elements.current.get(item.id)?.getBoundingClientRect()
-          return box ? [{ id: item.id, y: box.top + box.height / 2, height: box.height }] : []
+          return box ? [{ id: item.id, middle: box.top + box.height / 2, height: box.height }] : []
         })
-        setHeld({ id, startY: event.clientY, deltaY: 0, middles })
+        setHeld({ id, startY: event.clientY, movedBy: 0, rows })
       },
       onPointerMove(event: PointerEvent<HTMLElement>) {
-        if (held?.id === id) setHeld({ ...held, deltaY: event.clientY - held.startY })
+        if (held?.id === id) setHeld({ ...held, movedBy: event.clientY - held.startY })
       },
       onPointerUp() {
         if (held?.id !== id) return
         setHeld(null)
-        moved(id, items.length - 1 - rowUnder(held))
+        moved(id, items.length - 1 - rowUnder(held.rows, id, held.movedBy))
       },
       onPointerCancel: () => setHeld(null),
       onKeyDown(event: KeyboardEvent) {
