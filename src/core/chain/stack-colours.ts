@@ -1,3 +1,4 @@
+import { type BandWeights, RGB_WEIGHTS } from '../colour/band-weights.ts'
 import { BANDS } from '../colour/bands.ts'
 import { coatFilm, primerReflectance } from '../film/coat-film.ts'
 import { mistTable } from '../film/mist-table.ts'
@@ -25,6 +26,7 @@ export interface StackColours {
  *
  * @param deposits V floats a coat, dry µm, in the recipe's order
  * @param preshadeEnd index of the coat after which the pre-shade is read off, or null
+ * @param weights of the lamp (rgbWeightsUnder); D65 unless said
  * @remarks Error: that of the tables, below 0.15 ΔE00 (tested). Cost: 30 ns a vertex and coat in the fast kernel.
  */
 export function stackColours(
@@ -33,6 +35,7 @@ export function stackColours(
   vertices: number,
   ground: Ground = { kind: 'primer' },
   preshadeEnd: number | null = null,
+  weights: BandWeights = RGB_WEIGHTS,
 ): StackColours {
   const from = ground.kind === 'flat' && ground.afterCoat !== null ? ground.afterCoat + 1 : 0
   const layers: StackLayer[] = []
@@ -53,6 +56,7 @@ export function stackColours(
   kernel({
     ground: base,
     layers,
+    weights,
     linearRgb,
     early: preshadeRgb && { afterLayers: preshadeLayers, linearRgb: preshadeRgb },
   })

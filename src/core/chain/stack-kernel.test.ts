@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { compileKernel, kernelModuleText } from '../../../scripts/build-kernel.ts'
+import { rgbWeightsUnder } from '../colour/band-weights.ts'
+import { LAMPS } from '../colour/illuminants.ts'
 import { mistTable } from '../film/mist-table.ts'
 import { pigmentOptics } from '../film/paint-optics.ts'
 import { seeded } from '../film/test-stacks.ts'
@@ -25,9 +27,10 @@ describe('the fast twin and the plain one', () => {
   const run = (kernel: StackKernel, afterLayers: number) => {
     const linearRgb = new Float32Array(3 * vertices)
     const early = { afterLayers, linearRgb: new Float32Array(3 * vertices) }
-    kernel({ ground, layers, linearRgb, early })
+    kernel({ ground, layers, weights, linearRgb, early })
     return [linearRgb, early.linearRgb]
   }
+  const weights = rgbWeightsUnder(LAMPS.A)
   const fast = wasmKernel()
 
   test('this engine has the fast one', () => expect(fast).not.toBeNull())
@@ -48,7 +51,7 @@ describe('the fast twin and the plain one', () => {
   test('no layers at all show the ground', () => {
     const [plain, quick] = [plainKernel, fast!].map(kernel => {
       const linearRgb = new Float32Array(6)
-      kernel({ ground, layers: [], linearRgb, early: null })
+      kernel({ ground, layers: [], weights, linearRgb, early: null })
       return linearRgb
     })
     expect(Math.abs(plain[4] - quick[4])).toBeLessThan(1e-6)

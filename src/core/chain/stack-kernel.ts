@@ -1,4 +1,4 @@
-import { RGB_WEIGHTS } from '../colour/band-weights.ts'
+import type { BandWeights } from '../colour/band-weights.ts'
 import { BANDS } from '../colour/bands.ts'
 import { type MistTable, TABLE_NODES, TABLE_ROW } from '../film/mist-table.ts'
 import { SURFACE } from '../film/saunderson.ts'
@@ -15,6 +15,8 @@ export interface StackWork {
   readonly ground: ArrayLike<number>
   /** Bottom first. */
   readonly layers: readonly StackLayer[]
+  /** Seen reflectance to linear sRGB under a lamp; rows add up to 1. */
+  readonly weights: BandWeights
   /** 3·V linear sRGB of the whole stack, matt surface included: written. */
   readonly linearRgb: Float32Array
   /** The same after this many layers, into an array of its own; null when nobody asks. */
@@ -29,13 +31,14 @@ export type StackKernel = (work: StackWork) => void
  * p/q it is p' = A·q + M·p, q' = q − C·p with M = B − A·C, and only the eye divides.
  * Twin: stack-kernel.as.ts. Change both or neither; stack-kernel.test.ts compares them.
  */
-export const plainKernel: StackKernel = ({ ground, layers, linearRgb, early }) => {
+export const plainKernel: StackKernel = ({ ground, layers, weights, linearRgb, early }) => {
+  const inner = innerWeights(weights)
   const p = new Float64Array(BANDS)
   const q = new Float64Array(BANDS)
   for (let v = 0; 3 * v < linearRgb.length; v++) {
     p.set(ground)
     q.fill(1)
-    if (early?.afterLayers === 0) see(p, q, early.linearRgb, 3 * v)
+    if (early?.afterLayers === 0) see(p, q, inner, early.linearRgb, 3 * v)
     layers.forEach(({ table: { values, nodesPerRootUm }, depositUm }, layer) => {
       const um = depositUm[v]
       if (um > 0) {
@@ -51,23 +54,24 @@ export const plainKernel: StackKernel = ({ ground, layers, linearRgb, early }) =
           q[band] -= c * under
         }
       }
-      if (early?.afterLayers === layer + 1) see(p, q, early.linearRgb, 3 * v)
+      if (early?.afterLayers === layer + 1) see(p, q, inner, early.linearRgb, 3 * v)
     })
-    see(p, q, linearRgb, 3 * v)
+    see(p, q, inner, linearRgb, 3 * v)
   }
 }
 
 /** The air surface and the matrix: k1 + (1−k1)(1−k2)·R/(1 − k2·R); the rows of the matrix add up to 1. */
-function see(p: Float64Array, q: Float64Array, rgb: Float32Array, to: number): void {
+function see(p: Float64Array, q: Float64Array, inner: BandWeights, rgb: Float32Array, to: number): void {
   const { k1, k2 } = SURFACE
   for (let c = 0; c < 3; c++) {
     let sum = 0
-    for (let band = 0; band < BANDS; band++) sum += (INNER_WEIGHTS[c][band] * p[band]) / (q[band] - k2 * p[band])
+    for (let band = 0; band < BANDS; band++) sum += (inner[c][band] * p[band]) / (q[band] - k2 * p[band])
     rgb[to + c] = k1 + sum
   }
 }
 
-const INNER_WEIGHTS = RGB_WEIGHTS.map(row => row.map(w => (1 - SURFACE.k1) * (1 - SURFACE.k2) * w))
+const innerWeights = (weights: BandWeights) =>
+  weights.map(row => row.map(w => (1 - SURFACE.k1) * (1 - SURFACE.k2) * w)) as unknown as BandWeights
 
 interface KernelExports {
   run(
@@ -110,7 +114,7 @@ const NEVER = -1
 export function wasmKernel(): StackKernel | null {
   const module = kernelModule()
   if (!module) return null
-  return ({ ground, layers, linearRgb, early }) => {
+  return ({ ground, layers, weights, linearRgb, early }) => {
     let next = 1024
     const reserve = (floats: number) => {
       const at = next
@@ -129,7 +133,7 @@ export function wasmKernel(): StackKernel | null {
     const { run } = new WebAssembly.Instance(module, { env: { memory } }).exports as unknown as KernelExports
     const floats = new Float32Array(memory.buffer)
     floats.set(ground, groundAt / 4)
-    INNER_WEIGHTS.forEach((row, c) => {
+    innerWeights(weights).forEach((row, c) => {
       floats.set(row, weightsAt / 4 + c * BANDS)
     })
     layers.forEach(({ table }, i) => {

@@ -1,5 +1,6 @@
 import { BAND_NM, BANDS } from './bands.ts'
 import { CIE_FIRST_NM, CIE_STEP_NM, D65, X_BAR, Y_BAR, Z_BAR } from './cie-tables.ts'
+import { inverse } from './inverse-3x3.ts'
 
 /** Three rows of 16: what each band's reflectance adds to X, Y, Z (or R, G, B). */
 export type BandWeights = readonly [Float64Array, Float64Array, Float64Array]
@@ -54,14 +55,46 @@ function curveShares(nm: number): readonly (readonly [number, number])[] {
 
 export const XYZ_WEIGHTS: BandWeights = xyzWeights(D65, D65_WHITE)
 
+/** XYZ of a perfect white under a lamp, Y = 1. */
+export function whiteUnder(illuminant: readonly number[]): [number, number, number] {
+  const [x, y, z] = [X_BAR, Y_BAR, Z_BAR].map(bar => bar.reduce((sum, value, i) => sum + value * illuminant[i], 0))
+  return [x / y, 1, z / y]
+}
+
+/** Bradford's cone-like responses. Source: ICC.1:2022, annex E (Lam 1985). */
+const BRADFORD = [
+  [0.8951, 0.2664, -0.1614],
+  [-0.7502, 1.7135, 0.0367],
+  [0.0389, -0.0685, 1.0296],
+] as const
+
+/**
+ * Reflectance at the 16 bands to linear sRGB as an eye sees it that has got used to the lamp: colours are taken from
+ * the lamp's white to D65 by Bradford's transform, so that a perfect white stays (1, 1, 1).
+ */
+export function rgbWeightsUnder(illuminant: readonly number[]): BandWeights {
+  const white = whiteUnder(illuminant)
+  const xyz = xyzWeights(illuminant, white)
+  const cones = BRADFORD.map(row => combine(row, xyz))
+  const gain = BRADFORD.map(row => dot(row, D65_WHITE) / dot(row, white))
+  const adapted = inverse(BRADFORD).map(row => combine([row[0] * gain[0], row[1] * gain[1], row[2] * gain[2]], cones))
+  return rescaled(XYZ_TO_SRGB.map(row => combine(row, adapted)))
+}
+
+type Row = readonly [number, number, number]
+const dot = (a: Row, b: Row): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+const combine = (by: Row, rows: readonly Float64Array[]): Float64Array =>
+  rows[0].map((_, b) => by[0] * rows[0][b] + by[1] * rows[1][b] + by[2] * rows[2][b])
+
+/** Rows that add up to 1, so that a perfect white is exactly (1, 1, 1). */
+const rescaled = (rows: readonly Float64Array[]): BandWeights =>
+  rows.map(row => {
+    const sum = row.reduce((a, b) => a + b, 0)
+    return row.map(w => w / sum)
+  }) as unknown as BandWeights
+
 /** Reflectance at the 16 bands to linear sRGB under D65; a perfect white is (1, 1, 1). */
-export const RGB_WEIGHTS: BandWeights = XYZ_TO_SRGB.map(row => {
-  const out = new Float64Array(BANDS)
-  for (let b = 0; b < BANDS; b++)
-    out[b] = row[0] * XYZ_WEIGHTS[0][b] + row[1] * XYZ_WEIGHTS[1][b] + row[2] * XYZ_WEIGHTS[2][b]
-  const sum = out.reduce((a, b) => a + b, 0)
-  return out.map(w => w / sum)
-}) as unknown as BandWeights
+export const RGB_WEIGHTS: BandWeights = rescaled(XYZ_TO_SRGB.map(row => combine(row, XYZ_WEIGHTS)))
 
 /** @param reflectance 16 values as they reach the eye (surface included) */
 export function linearRgbOf(reflectance: ArrayLike<number>): [number, number, number] {

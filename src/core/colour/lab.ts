@@ -1,4 +1,5 @@
 import { D65_WHITE, XYZ_TO_SRGB } from './band-weights.ts'
+import { inverse } from './inverse-3x3.ts'
 
 /** CIE L*a*b*, D65, 2° observer. */
 export type Lab = readonly [number, number, number]
@@ -29,13 +30,3 @@ export const luminanceOf = (r: number, g: number, b: number): number =>
 
 /** The inverse of the published direction, so that the two never disagree. */
 const SRGB_TO_XYZ = inverse(XYZ_TO_SRGB)
-
-function inverse(m: readonly (readonly [number, number, number])[]): [number, number, number][] {
-  const [[a, b, c], [d, e, f], [g, h, i]] = m
-  const det = a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g)
-  return [
-    [(e * i - f * h) / det, (c * h - b * i) / det, (b * f - c * e) / det],
-    [(f * g - d * i) / det, (a * i - c * g) / det, (c * d - a * f) / det],
-    [(d * h - e * g) / det, (b * g - a * h) / det, (a * e - b * d) / det],
-  ]
-}
