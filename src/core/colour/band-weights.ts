@@ -68,16 +68,23 @@ const BRADFORD = [
   [0.0389, -0.0685, 1.0296],
 ] as const
 
+/** XYZ under a lamp to the XYZ that looks the same under D65 (von Kries on Bradford's responses). */
+export function adaptToD65(white: Row): [number, number, number][] {
+  const gain = BRADFORD.map(row => dot(row, D65_WHITE) / dot(row, white))
+  return inverse(BRADFORD).map(
+    back =>
+      [0, 1, 2].map(c => back.reduce((sum, v, i) => sum + v * gain[i] * BRADFORD[i][c], 0)) as [number, number, number],
+  )
+}
+
 /**
- * Reflectance at the 16 bands to linear sRGB as an eye sees it that has got used to the lamp: colours are taken from
- * the lamp's white to D65 by Bradford's transform, so that a perfect white stays (1, 1, 1).
+ * Reflectance at the 16 bands to linear sRGB as an eye sees it that has got used to the lamp: a perfect white stays
+ * (1, 1, 1).
  */
 export function rgbWeightsUnder(illuminant: readonly number[]): BandWeights {
   const white = whiteUnder(illuminant)
   const xyz = xyzWeights(illuminant, white)
-  const cones = BRADFORD.map(row => combine(row, xyz))
-  const gain = BRADFORD.map(row => dot(row, D65_WHITE) / dot(row, white))
-  const adapted = inverse(BRADFORD).map(row => combine([row[0] * gain[0], row[1] * gain[1], row[2] * gain[2]], cones))
+  const adapted = adaptToD65(white).map(row => combine(row, xyz))
   return rescaled(XYZ_TO_SRGB.map(row => combine(row, adapted)))
 }
 
