@@ -6,6 +6,7 @@ import { read3mf } from './read-3mf.ts'
 import { readGltf } from './read-gltf.ts'
 import { readObj } from './read-obj.ts'
 import { readPace } from './read-pace.ts'
+import { readPly } from './read-ply.ts'
 import { looksLikeText, readStl } from './read-stl.ts'
 import type { ReaderContext } from './reader-context.ts'
 import { within } from './reader-context.ts'
@@ -46,6 +47,7 @@ type Reader = (bytes: Uint8Array, context: ReaderContext) => Promise<FileMesh>
 function readerFor(fileName: string, bytes: Uint8Array): Reader {
   const extension = /\.([^./\\]+)$/.exec(fileName)?.[1].toLowerCase() ?? ''
   const start = String.fromCharCode(...bytes.subarray(0, 4))
+  if (/^ply\s/.test(start) || extension === 'ply') return readPly
   if (start.startsWith('PK') || extension === '3mf') return read3mf
   if (start === 'glTF' || extension === 'gltf' || extension === 'glb') return readGltf
   if (extension === 'obj') return readObj
