@@ -12,6 +12,7 @@ import {
   START_FRONT,
   START_PASSES,
   START_PRESHADE,
+  START_THIN_UM,
   sprayed,
 } from './start-recipe.ts'
 import './beginners-start.css'
@@ -78,78 +79,76 @@ function StartCard() {
   }
 
   const addColour = () => {
-    commands.setRecipe(coloured(2), 'Add a colour')
+    commands.setRecipe(coloured(START_THIN_UM), 'Add a colour')
     go('colour')
   }
 
   return (
-    <>
-      <section ref={card} className="start" aria-labelledby="start-heading" tabIndex={-1}>
-        <div className="start-head">
-          <ol className="start-dots" aria-label={`Step ${STEPS.indexOf(step) + 1} of ${STEPS.length}`}>
-            {STEPS.map(name => (
-              <li key={name} data-now={name === step || undefined} />
-            ))}
-          </ol>
-          <IconButton icon="close" label="Skip the start" className="compact" onPress={() => leave(before !== null)} />
-        </div>
-        {step === 'welcome' && (
-          <Page title="Your first two minutes">
-            <p>
-              Spray a black figure white from the front and from the back, then put one colour over it, and see what is
-              left of the light.
-            </p>
-            <p className="quiet small">
-              Your own recipe is kept: it comes back at the end, and undo brings it back at any time.
-            </p>
-            <div className="start-row">
-              <Button className="button primary" onPress={begin}>
-                Begin
-              </Button>
-              <Button className="button plain" onPress={() => leave(false)}>
-                Skip
-              </Button>
-            </div>
-          </Page>
-        )}
-        {step === 'black' && (
-          <Page title="A black figure">
-            <p>Only primer so far. Now thin white: think of the airbrush as a torch, and of paint as its light.</p>
-            <Button className="button primary" onPress={sprayFront}>
-              Spray front
+    <section ref={card} className="start" aria-labelledby="start-heading" tabIndex={-1}>
+      <div className="start-head">
+        <ol className="start-dots" aria-label={`Step ${STEPS.indexOf(step) + 1} of ${STEPS.length}`}>
+          {STEPS.map(name => (
+            <li key={name} data-now={name === step || undefined} />
+          ))}
+        </ol>
+        <IconButton icon="close" label="Skip the start" className="compact" onPress={() => leave(before !== null)} />
+      </div>
+      {step === 'welcome' && (
+        <Page title="Your first two minutes">
+          <p>
+            Spray a black figure white from the front and from the back, then put one colour over it, and see what is
+            left of the light.
+          </p>
+          <p className="quiet small">
+            Your own recipe is kept: it comes back at the end, and undo brings it back at any time.
+          </p>
+          <div className="start-row">
+            <Button className="button primary" onPress={begin}>
+              Begin
             </Button>
-          </Page>
-        )}
-        {step === 'front' && (
-          <Page title={`Front: pass ${spraying.passes} of ${START_PASSES}`}>
-            <p>Each pass adds a little white wherever the torch reaches. What it cannot reach stays dark.</p>
-            <Button className="button primary" isDisabled={spraying.busy} onPress={sprayBack}>
-              Spray back
+            <Button className="button plain" onPress={() => leave(false)}>
+              Skip
             </Button>
-          </Page>
-        )}
-        {step === 'back' && (
-          <Page title={`Back: pass ${spraying.passes} of ${START_PASSES}`}>
-            <p>Front and back are never seen together, so each is lit for itself.</p>
-            <Button className="button primary" isDisabled={spraying.busy} onPress={seeGreys}>
-              See the greys
-            </Button>
-          </Page>
-        )}
-        {step === 'greys' && (
-          <Page title="That is the pre-shade">
-            <p>
-              Hold it against five even steps from dark to light: a figure that reads well has something of every step.
-            </p>
-            <Values />
-            <Button className="button primary" onPress={addColour}>
-              Put a colour over it
-            </Button>
-          </Page>
-        )}
-        {step === 'colour' && <ColourPage onKeep={() => leave(false)} onBack={() => leave(true)} />}
-      </section>
-    </>
+          </div>
+        </Page>
+      )}
+      {step === 'black' && (
+        <Page title="A black figure">
+          <p>Only primer so far. Now thin white: think of the airbrush as a torch, and of paint as its light.</p>
+          <Button className="button primary" onPress={sprayFront}>
+            Spray front
+          </Button>
+        </Page>
+      )}
+      {step === 'front' && (
+        <Page title={`Front: pass ${spraying.passes} of ${START_PASSES}`}>
+          <p>Each pass adds a little white wherever the torch reaches. What it cannot reach stays dark.</p>
+          <Button className="button primary" isDisabled={spraying.busy} onPress={sprayBack}>
+            Spray back
+          </Button>
+        </Page>
+      )}
+      {step === 'back' && (
+        <Page title={`Back: pass ${spraying.passes} of ${START_PASSES}`}>
+          <p>Front and back are never seen together, so each is lit for itself.</p>
+          <Button className="button primary" isDisabled={spraying.busy} onPress={seeGreys}>
+            See the greys
+          </Button>
+        </Page>
+      )}
+      {step === 'greys' && (
+        <Page title="That is the pre-shade">
+          <p>
+            Hold it against five even steps from dark to light: a figure that reads well has something of every step.
+          </p>
+          <Values />
+          <Button className="button primary" onPress={addColour}>
+            Put a colour over it
+          </Button>
+        </Page>
+      )}
+      {step === 'colour' && <ColourPage onKeep={() => leave(false)} onBack={() => leave(true)} />}
+    </section>
   )
 }
 
@@ -186,10 +185,10 @@ function ColourPage({ onKeep, onBack }: { readonly onKeep: () => void; readonly 
       <Drag
         label="One colour, all over"
         value={thicknessUm}
-        min={0.5}
-        max={30}
-        step={0.5}
-        shown={thicknessUm < 4 ? 'thin' : thicknessUm < 12 ? 'covering' : 'thick'}
+        min={0.2}
+        max={12}
+        step={0.2}
+        shown={thicknessUm < 2 ? 'thin' : thicknessUm < 6 ? 'thicker' : 'thick'}
         gesture="start-thickness"
         onChange={(um, gesture) => commands.setThickness(START_COLOUR, um, gesture)}
       />

@@ -10,6 +10,9 @@ const BLACK = 'black'
 const WHITE = 'white'
 const BLUE = 'cold_blue'
 
+/** Thin enough that the greys read through it. */
+export const START_THIN_UM = 0.6
+
 export const START_PRESHADE = 'coat_start_1'
 export const START_FRONT = 'torch_start_1'
 export const START_BACK = 'torch_start_2'
@@ -29,8 +32,9 @@ const torch = (id: string, name: string, azimuthDegrees: number, passes: number)
   id,
   name,
   azimuthDegrees,
-  // Rolled, so that the flanks are not left dark.
-  rollDegrees: 45,
+  // Steep enough that undersides stay dark, rolled so that the flanks do not.
+  elevationDegrees: 60,
+  rollDegrees: 25,
   passes,
 })
 
