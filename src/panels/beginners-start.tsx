@@ -139,7 +139,8 @@ function StartCard() {
       {step === 'greys' && (
         <Page title="That is the pre-shade">
           <p>
-            Hold it against five even steps from dark to light: a figure that reads well has something of every step.
+            Hold it against five even steps from dark to light: the more of them a figure shows, the plainer its shapes
+            read.
           </p>
           <Values />
           <Button className="button primary" onPress={addColour}>
