@@ -1,0 +1,162 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { BAND_NM } from '../colour/bands.ts'
+import { film, over } from './kubelka-munk.ts'
+import { pigmentOptics } from './paint-optics.ts'
+import { internalReflectance, SURFACE, seenReflectance } from './saunderson.ts'
+import { opticsOfSwatches, type SwatchFlaw, type TwoSwatches } from './two-swatches.ts'
+
+const all = (value: number) => BAND_NM.map(() => value)
+
+/** What would be read of a film over cards of these seen reflectances. */
+function swatchesOf(k: number, s: number, um: number, cards = [0.05, 0.8], noise = 0): TwoSwatches {
+  const [overBlack, overWhite] = cards.map(card =>
+    all(seenReflectance(over(film(k, s, um), internalReflectance(card)))),
+  )
+  return { overBlack, overWhite, blackCard: all(cards[0]), whiteCard: all(cards[1]), thicknessUm: um, noise }
+}
+const flawsOf = (swatches: TwoSwatches): SwatchFlaw[] => opticsOfSwatches(swatches).flaws.map(f => f.flaw)
+
+/** Computed independently by the closed form: K 0.8, S 1.2, X 1.5 over cards 0.05 and 0.80 with k1 0.04, k2 0.60. */
+test('a film of known K and S', () => {
+  const { optics, flaws, usable } = opticsOfSwatches({
+    overBlack: all(0.1986389937),
+    overWhite: all(0.2035992408),
+    blackCard: all(0.05),
+    whiteCard: all(0.8),
+    thicknessUm: 1.5,
+    noise: 0,
+  })
+  expect(optics.absorption[3]).toBeCloseTo(0.8, 5)
+  expect(optics.scattering[3]).toBeCloseTo(1.2, 5)
+  expect(flaws).toEqual([])
+  expect(usable).toBe(true)
+})
+
+test('out and back, for any film that neither hides nor vanishes', () => {
+  const digits = (min: number, max: number) => fc.double({ min, max, noNaN: true })
+  fc.assert(
+    fc.property(digits(1e-3, 1), digits(0.02, 1), digits(0.3, 3), (k, s, um) => {
+      fc.pre(film(k, s, um).transmittance > 0.02)
+      const { optics, flaws } = opticsOfSwatches(swatchesOf(k, s, um))
+      expect(flaws).toEqual([])
+      expect(optics.absorption[7] / k).toBeCloseTo(1, 6)
+      expect(optics.scattering[7] / s).toBeCloseTo(1, 6)
+    }),
+    { seed: 4, numRuns: 500 },
+  )
+})
+
+/** Curtis et al., SIGGRAPH 1997, cards 0 and 1, one unit thick: S = arcoth(…)/b; the formula from memory. */
+test('with ideal cards it is the inversion of Curtis', () => {
+  const [rb, rw] = [0.2, 0.55]
+  const a = (rw + (rb - rw + 1) / rb) / 2
+  const b = Math.sqrt(a * a - 1)
+  const x = (b * b - (a - rw) * (a - 1)) / (b * (1 - rw))
+  const s = Math.log((x + 1) / (x - 1)) / 2 / b
+  const { optics } = opticsOfSwatches({
+    overBlack: all(seenReflectance(rb)),
+    overWhite: all(seenReflectance(rw)),
+    blackCard: all(SURFACE.k1),
+    whiteCard: all(1),
+    thicknessUm: 1,
+    noise: 0,
+  })
+  expect(optics.scattering[0]).toBeCloseTo(s, 9)
+  expect(optics.absorption[0]).toBeCloseTo(s * (a - 1), 9)
+})
+
+test('a measured-like paint comes back within its noise', () => {
+  const { absorption, scattering } = pigmentOptics('PR254')
+  const um = 2
+  const read = (card: number, sign: number) =>
+    BAND_NM.map((_, b) => {
+      const seen = seenReflectance(over(film(absorption[b], scattering[b], um), internalReflectance(card)))
+      return seen + (b % 2 ? 1 : -1) * sign * 0.001
+    })
+  const { optics, usable } = opticsOfSwatches({
+    overBlack: read(0.05, 1),
+    overWhite: read(0.85, -1),
+    blackCard: all(0.05),
+    whiteCard: all(0.85),
+    thicknessUm: um,
+    noise: 0.001,
+  })
+  expect(usable).toBe(true)
+  // What was asked of it is the colour of other films, not K and S themselves.
+  BAND_NM.forEach((nm, b) => {
+    const other = (k: number, s: number) => seenReflectance(over(film(k, s, 3), 0.3))
+    expect(
+      Math.abs(other(optics.absorption[b], optics.scattering[b]) - other(absorption[b], scattering[b])),
+      `${nm} nm`,
+    ).toBeLessThan(0.02)
+  })
+})
+
+describe('what swatches cannot tell is said', () => {
+  const usual = swatchesOf(0.1, 0.2, 3, [0.05, 0.8], 0.003)
+
+  test('nothing to say about a usual pair', () => expect(flawsOf(usual)).toEqual([]))
+  test.each<[SwatchFlaw, TwoSwatches]>([
+    ['surface-exceeds-reading', { ...usual, overBlack: all(0.03) }],
+    ['backings-too-similar', { ...usual, whiteCard: all(0.15) }],
+    ['over-white-darker', { ...usual, overBlack: usual.overWhite, overWhite: usual.overBlack }],
+    ['hiding', swatchesOf(0.2, 0.8, 40, [0.05, 0.8], 0.003)],
+    ['negative-absorption', { ...usual, overBlack: all(0.3), overWhite: all(0.95) }],
+    ['too-thin', swatchesOf(0.001, 0.001, 0.2, [0.05, 0.8], 0.003)],
+    ['no-scatter-information', swatchesOf(0.3, 0, 1, [0.05, 0.8], 0.003)],
+    ['thickness-missing', { ...usual, thicknessUm: null }],
+  ])('%s', (flaw, swatches) => {
+    const answer = opticsOfSwatches(swatches)
+    expect(answer.flaws.map(f => f.flaw)).toEqual([flaw])
+    expect(answer.usable).toBe(flaw === 'thickness-missing')
+    for (let b = 0; b < 16; b++) {
+      expect(answer.optics.absorption[b]).toBeGreaterThanOrEqual(0)
+      expect(answer.optics.scattering[b]).toBeGreaterThanOrEqual(0)
+      expect(Number.isFinite(answer.optics.absorption[b] + answer.optics.scattering[b])).toBe(true)
+    }
+  })
+
+  test('a hiding film keeps its colour, and S is a least one', () => {
+    const { optics } = opticsOfSwatches(swatchesOf(0.2, 0.8, 40, [0.05, 0.8], 0.003))
+    expect(optics.absorption[0] / optics.scattering[0]).toBeCloseTo(0.25, 2)
+    expect(optics.scattering[0]).toBeLessThan(0.8)
+  })
+
+  test.each([0, 0.003])('a clear colour follows Beer and Lambert, read with noise %f', noise => {
+    const { optics } = opticsOfSwatches(swatchesOf(0.3, 0, 1, [0.05, 0.8], noise))
+    expect(optics.absorption[0]).toBeCloseTo(0.3, 3)
+    expect(optics.scattering[0]).toBe(0)
+  })
+
+  test('a missing thickness gives K and S per film', () => {
+    const perFilm = opticsOfSwatches({ ...usual, thicknessUm: null }).optics
+    expect(perFilm.scattering[2]).toBeCloseTo(3 * opticsOfSwatches(usual).optics.scattering[2], 9)
+  })
+
+  test('flaws name their bands, and a few of them leave the rest usable', () => {
+    const overBlack = usual.overBlack.map((r, b) => (b === 2 || b === 5 ? 0.01 : r))
+    const { flaws, usable } = opticsOfSwatches({ ...usual, overBlack })
+    expect(flaws).toEqual([{ flaw: 'surface-exceeds-reading', nm: [440, 500] }])
+    expect(usable).toBe(true)
+  })
+
+  test('finite for anything that can be read', () => {
+    const reading = fc.double({ min: 0, max: 1, noNaN: true })
+    fc.assert(
+      fc.property(reading, reading, reading, reading, reading, (b1, b2, c1, c2, noise) => {
+        const { optics } = opticsOfSwatches({
+          overBlack: all(b1),
+          overWhite: all(b2),
+          blackCard: all(c1),
+          whiteCard: all(c2),
+          thicknessUm: 4,
+          noise: noise / 10,
+        })
+        const [k, s] = [optics.absorption[0], optics.scattering[0]]
+        expect(Number.isFinite(k + s) && k >= 0 && s >= 0, `K ${k}, S ${s}`).toBe(true)
+      }),
+      { seed: 9, numRuns: 3000 },
+    )
+  })
+})
