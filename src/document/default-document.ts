@@ -17,7 +17,7 @@ export const defaultDocument = (): GreycoatDocument => ({
   },
   recipe: demoRecipe(),
   compare: { kind: 'off' },
-  camera: NAMED_VIEWS.table,
+  camera: NAMED_VIEWS.hand,
   look: { kind: 'painted' },
   lamp: { kind: 'flat' },
   thresholds: { light: 0.5, dark: 0.1 },

@@ -13,21 +13,33 @@ import { useOpenTorches } from './use-open-torches.ts'
 
 const GREY = new Color().setRGB(SURROUND / 255, SURROUND / 255, SURROUND / 255, SRGBColorSpace)
 
-/** Whether WebGL2 can be had at all. Asked once, before anything is mounted that would throw without it. */
-export function hasWebgl2(): boolean {
+/** Whether WebGL2 can be had at all, asked before anything is mounted that would throw without it. */
+export const hasWebgl2 = (): boolean => graphics().webgl2
+
+/** Names of renderers that draw on the processor: they do without smoothed edges and fine pixels, so as to follow. */
+const SOFTWARE = /swiftshader|llvmpipe|softpipe|software|basic render/i
+
+let known: { readonly webgl2: boolean; readonly software: boolean } | null = null
+
+function graphics(): { readonly webgl2: boolean; readonly software: boolean } {
+  if (known) return known
   const context = document.createElement('canvas').getContext('webgl2')
+  const info = context?.getExtension('WEBGL_debug_renderer_info')
+  const name = context ? String(context.getParameter(info?.UNMASKED_RENDERER_WEBGL ?? context.RENDERER)) : ''
   context?.getExtension('WEBGL_lose_context')?.loseContext()
-  return context !== null
+  known = { webgl2: context !== null, software: SOFTWARE.test(name) }
+  return known
 }
 
 /** The picture itself. Draws when something changed, never otherwise. */
 export function StageCanvas(props: { readonly view: StageView; readonly onGraphics: (areThere: boolean) => void }) {
+  const { software } = graphics()
   return (
     <Canvas
       frameloop="demand"
       flat
-      dpr={[1, 2]}
-      gl={{ antialias: true, alpha: false, powerPreference: 'high-performance' }}
+      dpr={software ? 1 : [1, 2]}
+      gl={{ antialias: !software, alpha: false, powerPreference: 'high-performance' }}
       style={{ position: 'absolute', inset: 0 }}
     >
       <StageScene {...props} />
