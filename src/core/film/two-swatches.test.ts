@@ -105,6 +105,7 @@ describe('what swatches cannot tell is said', () => {
     ['negative-absorption', { ...usual, overBlack: all(0.3), overWhite: all(0.95) }],
     ['too-thin', swatchesOf(0.001, 0.001, 0.2, [0.05, 0.8], 0.003)],
     ['no-scatter-information', swatchesOf(0.3, 0, 1, [0.05, 0.8], 0.003)],
+    ['no-scatter-information', { ...usual, overBlack: all(0.042), overWhite: all(0.5), noise: 0 }],
     ['thickness-missing', { ...usual, thicknessUm: null }],
   ])('%s', (flaw, swatches) => {
     const answer = opticsOfSwatches(swatches)
@@ -126,7 +127,15 @@ describe('what swatches cannot tell is said', () => {
   test.each([0, 0.003])('a clear colour follows Beer and Lambert, read with noise %f', noise => {
     const { optics } = opticsOfSwatches(swatchesOf(0.3, 0, 1, [0.05, 0.8], noise))
     expect(optics.absorption[0]).toBeCloseTo(0.3, 3)
-    expect(optics.scattering[0]).toBe(0)
+    expect(optics.scattering[0]).toBeCloseTo(0, 9)
+  })
+
+  test('a white that is too bright by less than its noise absorbs nothing, and that is no flaw', () => {
+    const white = swatchesOf(0, 0.4, 3, [0.05, 0.8], 0.003)
+    const { optics, flaws } = opticsOfSwatches({ ...white, overWhite: white.overWhite.map(r => r + 0.002) })
+    expect(flaws).toEqual([])
+    expect(optics.absorption[0]).toBe(0)
+    expect(optics.scattering[0]).toBeCloseTo(0.4, 1)
   })
 
   test('a missing thickness gives K and S per film', () => {
