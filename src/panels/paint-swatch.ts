@@ -1,6 +1,6 @@
-import { greyGround } from '../core/chain/thickness-strip.ts'
 import { hexOf } from '../core/colour/srgb.ts'
 import { coatOver, seenRgb } from '../core/film/coat-film.ts'
+import { greyGround } from '../core/film/grey-ground.ts'
 import { paintOptics } from '../core/film/paint-optics.ts'
 import type { Paint } from '../core/recipe/recipe.ts'
 

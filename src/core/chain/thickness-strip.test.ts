@@ -2,11 +2,12 @@ import { describe, expect, test } from 'vitest'
 import { labOfLinearRgb } from '../colour/lab.ts'
 import { linearRgbOfHex } from '../colour/srgb.ts'
 import { coatFilm, seenRgb } from '../film/coat-film.ts'
+import { greyGround } from '../film/grey-ground.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
 import type { Coat, MistCoat, Recipe } from '../recipe/recipe.ts'
 import { filmPerPassUm } from '../spray/film-per-pass.ts'
 import { filmSection } from './film-section.ts'
-import { contrastKept, greyGround, plannedUm, thicknessStrip } from './thickness-strip.ts'
+import { contrastKept, plannedUm, thicknessStrip } from './thickness-strip.ts'
 
 const recipe: Recipe = demoRecipe()
 const [white, blue] = recipe.coats as readonly MistCoat[]

@@ -1,8 +1,7 @@
-import { BANDS } from '../colour/bands.ts'
-import { labOfLinearRgb, luminanceOfLStar } from '../colour/lab.ts'
+import { labOfLinearRgb } from '../colour/lab.ts'
 import { hexOf } from '../colour/srgb.ts'
 import { type CoatFilm, coatFilm, coatOver, primerReflectance, seenRgb } from '../film/coat-film.ts'
-import { internalReflectance } from '../film/saunderson.ts'
+import { DARK_VALUE, greyGround, LIGHT_VALUE } from '../film/grey-ground.ts'
 import type { Coat, Recipe } from '../recipe/recipe.ts'
 import { filmOfPass } from '../spray/film-per-pass.ts'
 
@@ -23,9 +22,6 @@ export interface ThicknessStrip {
   readonly passesToHalf: number | null
 }
 
-/** Values between which 'contrast left' of a paint is judged: a dark and a light of a usual pre-shade. */
-const DARK_VALUE = 30
-const LIGHT_VALUE = 80
 /** Matt black primer and white card, L*. */
 const BLACK_VALUE = 28
 const WHITE_VALUE = 95
@@ -71,10 +67,6 @@ export function contrastKept(film: CoatFilm, thicknessUm: number): number {
   const value = (ground: number) => labOfLinearRgb(...seenRgb(coatOver(film, thicknessUm, greyGround(ground))))[0]
   return (value(LIGHT_VALUE) - value(DARK_VALUE)) / (LIGHT_VALUE - DARK_VALUE)
 }
-
-/** Internal reflectance of a neutral ground that is seen at this L*. */
-export const greyGround = (lStar: number): Float64Array =>
-  new Float64Array(BANDS).fill(Math.max(0, internalReflectance(luminanceOfLStar(lStar))))
 
 const MOST_MORE_PASSES = 40
 

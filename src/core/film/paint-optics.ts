@@ -2,10 +2,11 @@ import { BANDS } from '../colour/bands.ts'
 import { linearRgbOfHex } from '../colour/srgb.ts'
 import type { Paint, PaintBody } from '../recipe/recipe.ts'
 import { unreachable } from '../unreachable.ts'
+import { halfKeptUm } from './half-kept.ts'
 import { PIGMENTS } from './pigment-curves.ts'
 import { shapeAtBands } from './pigment-shape.ts'
 import { reflectanceOfRgb } from './reflectance-of-rgb.ts'
-import { internalReflectance } from './saunderson.ts'
+import { internalReflectance, SURFACE } from './saunderson.ts'
 
 /** Absorption K and scattering S of a paint's dry film at the 16 bands, 1/µm, internal. */
 export interface Optics {
@@ -43,7 +44,7 @@ function opticsOf(body: PaintBody): Optics {
       return { absorption, scattering }
     }
     case 'quick':
-      return quickOptics(body.hex, QUICK_HIDING_UM[body.covering])
+      return quickOptics(body.hex, QUICK_HALF_UM[body.covering])
     case 'spectral':
       return { absorption: Float64Array.from(body.absorption), scattering: Float64Array.from(body.scattering) }
     default:
@@ -57,19 +58,21 @@ export function pigmentOptics(ci: string): Optics {
   return shapeAtBands(pigment.shape)
 }
 
-/** Dry µm at which scattering times thickness is 3: thin enough to spray through, half, or nearly opaque at 15 µm. */
-const QUICK_HIDING_UM = { 'see-through': 60, half: 20, covers: 6 } as const
+/** Dry µm at which half of a pre-shade's step still shows. Ochre lets through to 5, a covering red to 0.9. */
+const QUICK_HALF_UM = { 'see-through': 4, half: 2, covers: 0.8 } as const
 
 /**
- * A guess from one colour: the paint is opaque in this colour when endlessly thick, and scatters alike at every band.
- * K/S = (1 − R∞)²/(2R∞) (Kubelka, Munk 1931).
+ * A guess from one colour: the paint is opaque in this colour when endlessly thick, scatters alike at every band, and
+ * lets through as the word says. K/S = (1 − R∞)²/(2R∞) (Kubelka, Munk 1931).
  */
-function quickOptics(hex: string, hidingUm: number): Optics {
-  const seen = reflectanceOfRgb(linearRgbOfHex(hex))
-  const scattering = new Float64Array(BANDS).fill(3 / hidingUm)
-  const absorption = seen.map((r, b) => {
+function quickOptics(hex: string, halfUm: number): Optics {
+  const seen = reflectanceOfRgb(linearRgbOfHex(hex), SURFACE.k1)
+  const ratio = seen.map(r => {
     const internal = Math.min(0.98, Math.max(0.002, internalReflectance(r)))
-    return (scattering[b] * (1 - internal) ** 2) / (2 * internal)
+    return (1 - internal) ** 2 / (2 * internal)
   })
-  return { absorption, scattering }
+  const scattering = new Float64Array(BANDS).fill(1)
+  // A film knows K·X and S·X alone: as many times stronger, as many times thinner.
+  const strength = halfKeptUm({ absorption: ratio, scattering }) / halfUm
+  return { absorption: ratio.map(k => strength * k), scattering: scattering.map(s => strength * s) }
 }

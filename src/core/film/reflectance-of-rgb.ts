@@ -3,14 +3,15 @@ import { BANDS } from '../colour/bands.ts'
 
 /**
  * The smoothest reflectance at the 16 bands that has this colour under D65: least sum of squared differences between
- * neighbouring bands, subject to the three linear equations of the colour, kept within 0.01…0.99.
+ * neighbouring bands, subject to the three linear equations of the colour, kept within `least`…0.99.
  *
  * @param rgb linear sRGB, 0…1
+ * @param least of a seen matt surface, its own reflection: nothing on it looks darker
  * @returns 16 values; the colour is met to 1e-3 unless it lies on the gamut's rim, where no reflectance has it
  * @remarks The equality-constrained least squares is solved once by its normal (KKT) equations; bands that leave the
  * range are fixed at its rim and the rest solved again, at most 16 times.
  */
-export function reflectanceOfRgb(rgb: readonly [number, number, number]): Float64Array {
+export function reflectanceOfRgb(rgb: readonly [number, number, number], least = 0.01): Float64Array {
   const fixed = new Float64Array(BANDS).fill(Number.NaN)
   for (let round = 0; round < BANDS; round++) {
     const found = smoothest(rgb, fixed)
@@ -19,13 +20,13 @@ export function reflectanceOfRgb(rgb: readonly [number, number, number]): Float6
       if (found[b] > 0.99 && Number.isNaN(fixed[b])) {
         fixed[b] = 0.99
         left = true
-      } else if (found[b] < 0.01 && Number.isNaN(fixed[b])) {
-        fixed[b] = 0.01
+      } else if (found[b] < least && Number.isNaN(fixed[b])) {
+        fixed[b] = least
         left = true
       }
     }
     const free = fixed.reduce((n, v) => n + (Number.isNaN(v) ? 1 : 0), 0)
-    if (!left || free < 4) return found.map(v => Math.min(0.99, Math.max(0.01, v)))
+    if (!left || free < 4) return found.map(v => Math.min(0.99, Math.max(least, v)))
   }
   return fixed
 }
