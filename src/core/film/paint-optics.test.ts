@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { contrastKept } from '../chain/thickness-strip.ts'
-import { linearRgbOf } from '../colour/band-weights.ts'
+import { linearRgbOf, RGB_WEIGHTS } from '../colour/band-weights.ts'
 import { deltaE2000 } from '../colour/delta-e-2000.ts'
 import { labOfLinearRgb } from '../colour/lab.ts'
 import { linearRgbOfHex } from '../colour/srgb.ts'
@@ -13,8 +13,16 @@ import { filmKeeps, halfKeptUm } from './half-kept.ts'
 import { paintOptics, pigmentOptics } from './paint-optics.ts'
 import { PAINT_SHELF } from './paint-shelf.ts'
 import { reflectanceOfRgb } from './reflectance-of-rgb.ts'
+import { seeded } from './test-stacks.ts'
 
 const shelf = (id: string): Paint => PAINT_SHELF.find(p => p.id === id)!
+/** Takes from `v` what lies along `along`. */
+function subtract(v: number[], along: readonly number[]): void {
+  const share = v.reduce((sum, x, i) => sum + x * along[i], 0) / along.reduce((sum, x) => sum + x * x, 0)
+  along.forEach((x, i) => {
+    v[i] -= share * x
+  })
+}
 const filmOf = (id: string): CoatFilm => ({ optics: paintOptics(shelf(id)), dropletUm: 0 })
 
 describe('a paint of pigments', () => {
@@ -88,6 +96,37 @@ describe('a reflectance for a colour', () => {
       }),
       { seed: 12, numRuns: 300 },
     )
+  })
+  test('is the smoothest with that colour: no step that keeps the colour makes it smoother', () => {
+    const roughness = (r: ArrayLike<number>) =>
+      Array.from({ length: 15 }, (_, b) => (r[b + 1] - r[b]) ** 2).reduce((sum, v) => sum + v, 0)
+    const next = seeded(21)
+    // The second one runs into both bounds.
+    for (const rgb of [
+      [0.2, 0.35, 0.5],
+      [0.75, 0.06, 0.05],
+    ] as const) {
+      const found = reflectanceOfRgb(rgb)
+      const free = [...found.keys()].filter(b => found[b] > 0.0101 && found[b] < 0.9899)
+      expect(free.length).toBeGreaterThan(5)
+      for (let round = 0; round < 50; round++) {
+        // A random direction over the free bands, square to the three rows of the colour matrix.
+        const direction = free.map(() => next() - 0.5)
+        const basis: number[][] = []
+        for (const row of RGB_WEIGHTS.map(w => free.map(b => w[b]))) {
+          for (const done of basis) subtract(row, done)
+          basis.push(row)
+        }
+        for (const done of basis) subtract(direction, done)
+        for (const step of [1e-3, -1e-3]) {
+          const moved = [...found]
+          free.forEach((b, i) => {
+            moved[b] += step * direction[i]
+          })
+          expect(roughness(moved)).toBeGreaterThan(roughness(found))
+        }
+      }
+    }
   })
   test('is flat for a grey: nothing is smoother', () => {
     for (const value of reflectanceOfRgb([0.3, 0.3, 0.3])) expect(value).toBeCloseTo(0.3, 9)
