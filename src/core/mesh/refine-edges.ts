@@ -108,8 +108,8 @@ function markEdges({ positions, triangles, parts }: SurfaceArrays, cut: number):
 
 /** Where edge ab stands in the table, or the free slot where it belongs. */
 function slotOf({ low, high, table }: MarkedEdges, a: number, b: number): number {
-  const p = a < b ? a : b
-  const q = a < b ? b : a
+  const p = Math.min(a, b)
+  const q = Math.max(a, b)
   const mask = table.length - 1
   let h = Math.imul(p, 0x9e3779b1) ^ Math.imul((q << 16) | (q >>> 16), 0x85ebca77)
   h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d)

@@ -15,7 +15,10 @@ export function splitPolygon(
 ): void {
   const n = corners.length
   if (n < 3) return
-  if (n === 3) return emit(corners[0], corners[1], corners[2])
+  if (n === 3) {
+    emit(corners[0], corners[1], corners[2])
+    return
+  }
   const normal = newellNormal(positions, corners)
   const turn = (a: number, b: number, c: number): number => {
     const [i, j, k] = [3 * a, 3 * b, 3 * c]
