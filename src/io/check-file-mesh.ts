@@ -17,9 +17,11 @@ export function checkFileMesh(mesh: FileMesh, fileName: string): Result<FileMesh
   const { positions, triangles } = mesh
   const vertices = Math.floor(positions.length / 3)
   if (triangles.length === 0) return fail({ code: 'mesh/no-triangles', fileName })
-  if (triangles.length % 3 !== 0) return fail({ code: 'file/damaged', fileName, detail: 'its last triangle is not whole' })
+  if (triangles.length % 3 !== 0)
+    return fail({ code: 'file/damaged', fileName, detail: 'its last triangle is not whole' })
   for (let c = 0; c < triangles.length; c++) {
-    if (triangles[c] >= vertices) return fail({ code: 'mesh/index-out-of-range', fileName, index: triangles[c], vertices })
+    if (triangles[c] >= vertices)
+      return fail({ code: 'mesh/index-out-of-range', fileName, index: triangles[c], vertices })
   }
 
   const broken = new Uint8Array(vertices)

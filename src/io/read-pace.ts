@@ -8,7 +8,10 @@ export interface ReadPace {
 
 const SLICE_MS = 50
 
-export function readPace(onProgress: ((fraction: number) => void) | undefined, signal: AbortSignal | undefined): ReadPace {
+export function readPace(
+  onProgress: ((fraction: number) => void) | undefined,
+  signal: AbortSignal | undefined,
+): ReadPace {
   let last = performance.now()
   return {
     due: () => performance.now() - last > SLICE_MS,
