@@ -5,9 +5,11 @@ import { coatFilm, seenRgb } from '../film/coat-film.ts'
 import { greyGround } from '../film/grey-ground.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
 import type { Coat, MistCoat, Recipe } from '../recipe/recipe.ts'
+import { torchSet } from '../recipe/torch-sets.ts'
+import { WHITE_PRESHADE } from '../spray/airbrush-settings.ts'
 import { filmPerPassUm } from '../spray/film-per-pass.ts'
 import { filmSection } from './film-section.ts'
-import { contrastKept, plannedUm, thicknessStrip } from './thickness-strip.ts'
+import { contrastKept, plannedUm, thicknessStrip, valuesByPass } from './thickness-strip.ts'
 
 const recipe: Recipe = demoRecipe()
 const [white, blue] = recipe.coats as readonly MistCoat[]
@@ -39,6 +41,14 @@ describe('planned thickness', () => {
     expect(plannedUm(even, recipe)).toBe(7.5)
     expect(thicknessStrip(even, recipe).passesToHalf).toBeNull()
   })
+})
+
+test('by pass: the planned passes give the colour of the planned thickness, an even coat comes at once', () => {
+  const coat = { ...blue, torches: blue.torches.map(t => ({ ...t, passes: 3 })) }
+  const section = filmSection({ ...recipe, coats: [white, coat] }, [plannedUm(white, recipe), plannedUm(coat, recipe)])
+  expect(valuesByPass(coat, recipe)[3]).toBeCloseTo(section[2].lStar, 6)
+  expect(valuesByPass(coat, recipe)[0]).toBeCloseTo(section[1].lStar, 6)
+  expect(valuesByPass({ ...blue, kind: 'even', thicknessUm: 4 }, recipe).length).toBe(2)
 })
 
 describe('the strip', () => {
@@ -80,6 +90,25 @@ describe('the strip', () => {
 
 /** Facts of the trade: common practice, no source. */
 describe('as painters know it', () => {
+  test('several thin passes of white, four or five of thinner to one, build mid greys over black', () => {
+    for (const thinnerDrops of [4, 5]) {
+      const coat = {
+        ...white,
+        airbrush: WHITE_PRESHADE.airbrush,
+        mix: { ...WHITE_PRESHADE.mix, thinnerDrops },
+        torches: torchSet('front-and-back', () => 'torch'),
+      }
+      const values = valuesByPass(coat, recipe, 10)
+      expect(values[0]).toBeLessThan(30)
+      expect(values[1]).toBeLessThan(42)
+      for (const passes of [4, 6, 8]) {
+        expect(values[passes]).toBeGreaterThan(48)
+        expect(values[passes]).toBeLessThan(72)
+      }
+      for (let n = 1; n <= 10; n++) expect(values[n]).toBeGreaterThan(values[n - 1])
+    }
+  })
+
   test('a coat thinned three to one lets the greys read; many passes of it knock them out', () => {
     const kept = (passes: number) =>
       thicknessStrip({ ...blue, torches: blue.torches.map(t => ({ ...t, passes })) }, recipe).keptAtPlanned

@@ -68,6 +68,19 @@ export function contrastKept(film: CoatFilm, thicknessUm: number): number {
   return (value(LIGHT_VALUE) - value(DARK_VALUE)) / (LIGHT_VALUE - DARK_VALUE)
 }
 
+/**
+ * L* after 0, 1, 2 … passes of a sprayed coat over what lies under it, where a surface faces its heaviest torch: how the
+ * greys come up. An even coat has but two entries, without and with it.
+ */
+export function valuesByPass(coat: Coat, recipe: Recipe, passes = 12): number[] {
+  const film = coatFilm(coat, recipe)
+  const ground = litGround(coat, recipe)
+  const value = (um: number) => labOfLinearRgb(...seenRgb(coatOver(film, um, ground)))[0]
+  if (coat.kind === 'even') return [value(0), value(coat.thicknessUm)]
+  const once = plannedUm({ ...coat, torches: coat.torches.map(torch => ({ ...torch, passes: 1 })) }, recipe)
+  return Array.from({ length: passes + 1 }, (_, n) => value(n * once))
+}
+
 const MOST_MORE_PASSES = 40
 
 function passesToHalf(film: CoatFilm, coat: Extract<Coat, { kind: 'mist' }>, planned: number): number | null {

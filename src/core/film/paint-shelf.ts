@@ -53,6 +53,12 @@ export const PAINT_SHELF: readonly Paint[] = [
     ['PW6', 0.7],
     ['PY43', 0.25],
   ]),
+  shelf('orange', 'Orange', [['PO73', 0.8]]),
+  shelf('slate', 'Slate', [
+    ['PB29', 0.5],
+    ['PBk9', 0.4],
+    ['PW6', 0.06],
+  ]),
 ]
 
 function shelf(id: string, name: string, pigments: readonly (readonly [ci: string, amount: number])[]): Paint {

@@ -1,10 +1,13 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { linearRgbOf } from '../colour/band-weights.ts'
 import { BAND_NM } from '../colour/bands.ts'
+import { deltaE2000 } from '../colour/delta-e-2000.ts'
+import { labOfLinearRgb } from '../colour/lab.ts'
 import { film, over } from './kubelka-munk.ts'
 import { pigmentOptics } from './paint-optics.ts'
 import { internalReflectance, SURFACE, seenReflectance } from './saunderson.ts'
-import { opticsOfSwatches, type SwatchFlaw, type TwoSwatches } from './two-swatches.ts'
+import { opticsOfSwatches, type SwatchFlaw, swatchesOfColours, type TwoSwatches } from './two-swatches.ts'
 
 const all = (value: number) => BAND_NM.map(() => value)
 
@@ -91,6 +94,40 @@ test('a measured-like paint comes back within its noise', () => {
       `${nm} nm`,
     ).toBeLessThan(0.02)
   })
+})
+
+test('from four colours: a film of another thickness comes out near its true colour', () => {
+  const { absorption, scattering } = pigmentOptics('PY43')
+  const rgbOf = (um: number, card: number) =>
+    linearRgbOf(
+      BAND_NM.map((_, b) => seenReflectance(over(film(absorption[b], scattering[b], um), internalReflectance(card)))),
+    )
+  const card = (seen: number): [number, number, number] => [seen, seen, seen]
+  const { optics, usable } = opticsOfSwatches(
+    swatchesOfColours(
+      { overBlack: rgbOf(6, 0.05), overWhite: rgbOf(6, 0.85), blackCard: card(0.05), whiteCard: card(0.85) },
+      6,
+    ),
+  )
+  expect(usable).toBe(true)
+  const found = linearRgbOf(
+    BAND_NM.map((_, b) =>
+      seenReflectance(over(film(optics.absorption[b], optics.scattering[b], 2), internalReflectance(0.5))),
+    ),
+  )
+  // The spectrum behind a colour is a guess; the film over another ground is not far off all the same.
+  expect(deltaE2000(labOfLinearRgb(...found), labOfLinearRgb(...rgbOf(2, 0.5)))).toBeLessThan(3)
+})
+
+test('a saturated colour asks for no less than the bare surface reflects', () => {
+  const card = (seen: number): [number, number, number] => [seen, seen, seen]
+  const { flaws } = opticsOfSwatches(
+    swatchesOfColours(
+      { overBlack: [0.3, 0.03, 0.05], overWhite: [0.62, 0.05, 0.12], blackCard: card(0.05), whiteCard: card(0.85) },
+      3,
+    ),
+  )
+  expect(flaws.map(f => f.flaw)).not.toContain('surface-exceeds-reading')
 })
 
 describe('what swatches cannot tell is said', () => {

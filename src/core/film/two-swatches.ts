@@ -1,7 +1,8 @@
 import { BAND_NM } from '../colour/bands.ts'
 import { opaqueReflectance } from './kubelka-munk.ts'
 import type { Optics } from './paint-optics.ts'
-import { internalReflectance } from './saunderson.ts'
+import { reflectanceOfRgb } from './reflectance-of-rgb.ts'
+import { internalReflectance, SURFACE } from './saunderson.ts'
 
 /** One film of a paint over a black and over a white card, as seen: matt or specular included, 16 bands, 0…1. */
 export interface TwoSwatches {
@@ -41,6 +42,31 @@ export interface SwatchAnswer {
   /** Whether at least half of the bands are without a flaw (a missing thickness is none). */
   readonly usable: boolean
 }
+
+/**
+ * Swatches known by colour alone (D65): each card and film gets the smoothest reflectance that has its colour, so what
+ * comes of it is estimated.
+ * @param colours linear sRGB, as seen: a matt surface included
+ */
+export function swatchesOfColours(
+  colours: Readonly<Record<'overBlack' | 'overWhite' | 'blackCard' | 'whiteCard', readonly [number, number, number]>>,
+  thicknessUm: number | null,
+): TwoSwatches {
+  const spectrum = (rgb: readonly [number, number, number]) => [...reflectanceOfRgb(rgb, SURFACE.k1 + LEAST_INSIDE)]
+  return {
+    overBlack: spectrum(colours.overBlack),
+    overWhite: spectrum(colours.overWhite),
+    blackCard: spectrum(colours.blackCard),
+    whiteCard: spectrum(colours.whiteCard),
+    thicknessUm,
+    noise: NOISE_OF_COLOURS,
+  }
+}
+
+/** Of 8-bit colours, upsampled. */
+const NOISE_OF_COLOURS = 0.01
+/** A saturated colour may ask for less than the bare surface reflects; it gets this much more. */
+const LEAST_INSIDE = 0.0005
 
 /** White and black cards differ by at least this, internally. */
 const LEAST_CARD_STEP = 0.3
