@@ -1,3 +1,4 @@
+import { chromium } from 'playwright-core'
 import { stackColours } from '../../src/core/chain/stack-colours.ts'
 import { deltaE2000 } from '../../src/core/colour/delta-e-2000.ts'
 import { PAINT_SHELF } from '../../src/core/film/paint-shelf.ts'
@@ -6,6 +7,9 @@ import { shapeAt } from '../../src/core/film/pigment-shape.ts'
 import { labBy16, labBy81, randomStacks, type Spectrum } from '../../src/core/film/test-stacks.ts'
 import { demoRecipe } from '../../src/core/recipe/demo-recipe.ts'
 import type { MistCoat, Recipe } from '../../src/core/recipe/recipe.ts'
+import { BROWSER_FLAGS } from '../browser-page.ts'
+import { findBrowser } from '../find-browser.ts'
+import { shaderStackErrors } from './shader-stack.ts'
 
 interface Measured {
   readonly value: number
@@ -53,6 +57,20 @@ export const colourBenches: Record<string, () => Promise<Measured>> = {
     const six = sixCoats()
     const value = recolourMs(75_000, { ...six, coats: six.coats.slice(0, 4) })
     return { value, unit: 'ms', note: '75,000 vertices, 4 coats as droplets, pre-shade read off too, one core' }
+  },
+
+  /** Needs a browser; software WebGL2 unless the machine has better. */
+  async shader_delta_e_worst() {
+    const executablePath = findBrowser()
+    if (!executablePath) throw new Error('no Chrome or Chromium')
+    const browser = await chromium.launch({ executablePath, args: BROWSER_FLAGS })
+    try {
+      const errors = await shaderStackErrors(await browser.newPage())
+      const mean = errors.reduce((a, b) => a + b, 0) / errors.length
+      return { value: Math.max(...errors), unit: 'ΔE00', note: `${errors.length} stacks, mean ${mean.toFixed(3)}` }
+    } finally {
+      await browser.close()
+    }
   },
 
   async bands_vs_81_worst() {
