@@ -155,6 +155,35 @@ describe.skipIf(absent)(`against measured curves${absent}`, () => {
     expect(errors[399]).toBeLessThan(2)
   })
 
+  /** What a paint with a measured, less smooth spectrum of its own costs; set B has the steeper edges (PY83, PO20). */
+  test.each([
+    ['setA_23acrylics_relKS_10nm.json', 0.1, 0.7],
+    ['setB_19acrylics_relKS_10nm.json', 0.16, 1],
+  ])('16 bands against 81 with the measured curves of %s: mean below %f ΔE00, worst below %f', (name, mean, worst) => {
+    const { wavelengths, pigments } = JSON.parse(readFileSync(sharedPath(`data/${name}`)!, 'utf8')) as {
+      wavelengths: number[]
+      pigments: Record<string, { K: number[]; S: number[] }>
+    }
+    // Relative to white, whose own curve sets the scale; straight lines in ln K and ln S, the last value beyond 750 nm.
+    const white = PIGMENTS.find(p => p.ci === 'PW6')!.shape
+    const at = (values: readonly number[], nm: number) => {
+      const place = Math.min(values.length - 1, (nm - wavelengths[0]) / 10)
+      const i = Math.min(values.length - 2, Math.floor(place))
+      return values[i] ** (1 - place + i) * values[i + 1] ** (place - i)
+    }
+    const spectra = Object.values(pigments).map(
+      ({ K, S }): Spectrum =>
+        nm => {
+          const scale = shapeAt(white, nm).s
+          return { k: scale * at(K, nm), s: scale * at(S, nm) }
+        },
+    )
+    const stacks = randomStacks(2000, spectra[Object.keys(pigments).indexOf('PW6')], spectra, 15)
+    const errors = stacks.map(stack => deltaE2000(labBy16(stack), labBy81(stack)))
+    expect(errors.reduce((a, b) => a + b, 0) / errors.length).toBeLessThan(mean)
+    expect(Math.max(...errors)).toBeLessThan(worst)
+  })
+
   describe('hiding: thickness at half contrast ratio, and what is kept of values 30 and 80', () => {
     const rows = absent
       ? []
