@@ -67,13 +67,13 @@ describe('3MF', () => {
   })
   test('components stand where both transforms put them', async () => {
     const xml = model(
-      `<resources><object id="1">${meshXml(MESH)}</object><object id="2"><components><component objectid="1" transform="1 0 0 0 1 0 0 0 1 5 0 0"/><component objectid="1"/></components></object></resources><build><item objectid="2" transform="1 0 0 0 1 0 0 0 1 0 7 0"/></build>`,
+      `<resources><object id="1">${meshXml(MESH)}</object><object id="2"><components><component objectid="1" transform="1 0 0 0 1 0 0 0 1 5 0 0"/><component objectid="1"/></components></object></resources><build><item objectid="2" transform="2 0 0 0 1 0 0 0 1 0 7 0"/></build>`,
       'millimeter',
     )
     const mesh = await read('a.3mf', pack(xml))
     expect(mesh.pieces.length).toBe(2)
     const [x, y, z] = MESH.positions[0]
-    expect([...mesh.positions.slice(0, 3)]).toEqual([x + 5, y + 7, z])
+    expect([...mesh.positions.slice(0, 3)]).toEqual([2 * (x + 5), y + 7, z])
   })
   test.each([
     [
