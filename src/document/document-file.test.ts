@@ -162,6 +162,7 @@ describe('refusals say what is wrong', () => {
     ['document.recipe.coats.1.id', demo.recipe.coats[0].id],
     [`${firstCoat}.torches.0.azimuthDegrees`, 1e9],
     [`${firstCoat}.mix.paintDrops`, '1'],
+    ['document.recipe.paints.0.body.pigments.0.ci', 'PX999'],
     ['document.thresholds.dark', 0.9],
   ])('the path of the damage: %s', (path, value) => {
     expect(problemIn(openDocument(changed(path, value), 'a.json'))).toMatchObject({ code: 'document/invalid', path })

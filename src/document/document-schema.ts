@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { isPigment } from '../core/film/paint-optics.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Coat, Paint, Recipe, Torch } from '../core/recipe/recipe.ts'
 import type { Camera, Compare, FigureReference, GreycoatDocument } from './document.ts'
@@ -69,6 +70,9 @@ const coat = z.discriminatedUnion('kind', [
 
 const bands = z.array(number(0, 1000)).length(DOCUMENT_LIMITS.bands)
 
+/** Of a pigment whose curves are known: without them a paint has no colour. */
+const pigmentName = z.string().refine(isPigment, 'no pigment that is known here')
+
 const paint = z.strictObject({
   id,
   name,
@@ -77,7 +81,7 @@ const paint = z.strictObject({
   body: z.discriminatedUnion('kind', [
     z.strictObject({
       kind: z.literal('pigments'),
-      pigments: z.array(z.strictObject({ ci: z.string().min(1).max(20), amount: share })).max(DOCUMENT_LIMITS.pigments),
+      pigments: z.array(z.strictObject({ ci: pigmentName, amount: share })).max(DOCUMENT_LIMITS.pigments),
     }),
     z.strictObject({ kind: z.literal('quick'), hex, covering: z.enum(['see-through', 'half', 'covers']) }),
     z.strictObject({ kind: z.literal('spectral'), absorption: bands, scattering: bands, basis: z.string().max(2000) }),

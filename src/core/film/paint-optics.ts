@@ -52,6 +52,8 @@ function opticsOf(body: PaintBody): Optics {
   }
 }
 
+export const isPigment = (ci: string): boolean => PIGMENTS.some(p => p.ci === ci)
+
 export function pigmentOptics(ci: string): Optics {
   const pigment = PIGMENTS.find(p => p.ci === ci)
   if (!pigment) throw new Error(`no pigment is called ${ci}`)

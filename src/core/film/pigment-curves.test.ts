@@ -77,6 +77,14 @@ describe('white mist over a black primer, as an even film', () => {
   test('looks cold', () => {
     for (const um of [0.5, 1, 2, 4]) expect(over(um)[2]).toBeLessThan(-3)
   })
+  /** L* 28.8 and about 14 by an independent computation; common practice: gloss varnish makes dark paint darker. */
+  test('black is L* 29 when matt and 14 under gloss, away from the mirror angle', () => {
+    const value = (finish: number) =>
+      labOfLinearRgb(...linearRgbOf(Array.from(black, r => seenReflectance(r, finish))))[0]
+    expect(value(1)).toBeCloseTo(28.8, 0)
+    expect(value(0)).toBeGreaterThan(13)
+    expect(value(0)).toBeLessThan(15.5)
+  })
   test('thin yellow over black goes olive: greener and much greyer than thick', () => {
     const yellow = pigmentOptics('PY74')
     const [thin, thick] = [labOver(yellow, 3, black), labOver(yellow, 200, black)]
