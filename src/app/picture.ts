@@ -15,6 +15,8 @@ import { FieldIndex, type FieldQuality } from './field-index.ts'
 
 /** How long a hand that still holds a torch must rest before the answer is refined, ms. */
 const REST_MS = 120
+/** Time for the coarse picture to reach the screen before refining begins, ms. */
+const DRAW_MS = 200
 /** How long the camera must rest before the view is read, ms. */
 const CAMERA_REST_MS = 150
 /** Fields kept at most, bytes: 400 of a figure of 300,000 vertices. */
@@ -278,7 +280,8 @@ export function createPicture(
     restTimer = null
     if (!figure || closed || following || refining || coarseNeeds(figure).length === 0) return
     const held = store.getState().session.gesture !== null
-    const wait = held ? Math.max(0, lastWake + REST_MS - clock.now()) : 0
+    // Even with the hands off: a picture that is there must be drawn before every core is busy again.
+    const wait = held ? Math.max(0, lastWake + REST_MS - clock.now()) : DRAW_MS
     restTimer = clock.after(wait, () => {
       restTimer = null
       void refine()
