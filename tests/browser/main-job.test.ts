@@ -200,7 +200,12 @@ async function dropFile(page: Page, name: string, bytes: Uint8Array): Promise<vo
   await page.evaluate(
     ({ name, base64 }) => {
       const data = Uint8Array.from(atob(base64), c => c.charCodeAt(0))
-      return (window as never as GreycoatPage).greycoat.commands.openFiles([new File([data], name)])
+      const dataTransfer = new DataTransfer()
+      dataTransfer.items.add(new File([data], name))
+      const drag = { dataTransfer, bubbles: true, cancelable: true }
+      document.body.dispatchEvent(new DragEvent('dragenter', drag))
+      document.body.dispatchEvent(new DragEvent('dragover', drag))
+      document.body.dispatchEvent(new DragEvent('drop', drag))
     },
     { name, base64: Buffer.from(bytes).toString('base64') },
   )
