@@ -53,7 +53,7 @@ export function demoRecipe(): Recipe {
         paint: 'cold_blue',
         mix: { paintDrops: 1, thinnerDrops: 3, mediumDrops: 0 },
         parts: {},
-        torches: frontAndBack({ passes: 6 }),
+        torches: frontAndBack({ passes: 4 }),
         airbrush: GLAZE_AIRBRUSH,
       },
       {
