@@ -8,7 +8,7 @@ export default defineConfig({
   base: './',
   publicDir: '../models',
   plugins: [react()],
-  build: { outDir: '../dist', emptyOutDir: true, target: 'es2023', sourcemap: false, chunkSizeWarningLimit: 1500 },
+  build: { outDir: '../dist', emptyOutDir: true, target: 'es2023', sourcemap: false, chunkSizeWarningLimit: 2500 },
   worker: { format: 'es' },
   // Cross-origin isolation is what makes SharedArrayBuffer available; everything works without it.
   server: { headers: { 'Cross-Origin-Opener-Policy': 'same-origin', 'Cross-Origin-Embedder-Policy': 'require-corp' } },

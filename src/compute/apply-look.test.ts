@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { applyLook, legendTopUm, lStarOfLuminance, luminanceOfLStar } from './apply-look.ts'
+import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
+import { applyLook, legendTopUm } from './apply-look.ts'
 
 const painted = Float32Array.of(0.2, 0.1, 0.4, 0.9, 0.95, 0.7, 0, 0, 0)
 const deposit = Float32Array.of(1.5, 3, 0)

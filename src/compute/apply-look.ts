@@ -1,3 +1,4 @@
+import { lStarOfLuminance, luminanceOf, luminanceOfLStar } from '../core/colour/lab.ts'
 import type { Look } from '../document/document.ts'
 
 /**
@@ -58,12 +59,6 @@ function largestOf(values: Float32Array): number {
   return largest
 }
 
-/** Second row of the matrix from linear sRGB to XYZ under D65; IEC 61966-2-1. Never below 0. */
+/** Never below 0: a colour outside sRGB may be darker than black in this sum. */
 const luminanceAt = (rgb: Float32Array, v: number): number =>
-  Math.max(0, 0.2126 * rgb[3 * v] + 0.7152 * rgb[3 * v + 1] + 0.0722 * rgb[3 * v + 2])
-
-/** CIE 15: L* of a luminance Y with Yn = 1. */
-export const lStarOfLuminance = (y: number): number => (y > 216 / 24389 ? 116 * Math.cbrt(y) - 16 : (24389 / 27) * y)
-
-export const luminanceOfLStar = (lStar: number): number =>
-  lStar > 8 ? ((lStar + 16) / 116) ** 3 : (lStar * 27) / 24389
+  Math.max(0, luminanceOf(rgb[3 * v], rgb[3 * v + 1], rgb[3 * v + 2]))
