@@ -1,4 +1,4 @@
-import { Accessor, type Document, type JSONDocument, Primitive, WebIO } from '@gltf-transform/core'
+import { Accessor, type Document, type JSONDocument, type Node, Primitive, WebIO } from '@gltf-transform/core'
 import { EXTMeshoptCompression, KHRMeshQuantization } from '@gltf-transform/extensions'
 import { MeshoptDecoder } from 'meshoptimizer'
 import type { FileMesh, FilePiece, IntakeNote } from '../core/mesh/file-mesh.ts'
@@ -9,8 +9,10 @@ import { damaged, type ReaderContext, within } from './reader-context.ts'
 /**
  * GLB or glTF 2.0: every node with a mesh is a piece, at its place in the world. Metres, +y up.
  *
- * Only geometry is read: materials, textures, animations, cameras, skins and extras are cut away before parsing, so
- * that nothing missing among them is a reason to refuse. Nothing is ever fetched: a URI is data, or the name of a file
+ * Skinned meshes stand as their joints stand in the file, not animated; morph targets are left at rest.
+ *
+ * Only geometry is read: materials, textures, animations, cameras and extras are cut away before parsing, so that
+ * nothing missing among them is a reason to refuse; a broken skin is left out with a note. Nothing is ever fetched: a URI is data, or the name of a file
  * that was handed over with this one.
  */
 export async function readGltf(bytes: Uint8Array, context: ReaderContext): Promise<FileMesh> {
@@ -18,6 +20,7 @@ export async function readGltf(bytes: Uint8Array, context: ReaderContext): Promi
   checkVersion(json, context)
   checkExtensions(json, context)
   const resources = resourcesOf(json, binary, context)
+  const skinsLeftOut = dropBrokenSkins(json, resources)
   checkSizes(json, resources, context)
   checkNodes(json, context)
   await MeshoptDecoder.ready
@@ -30,7 +33,7 @@ export async function readGltf(bytes: Uint8Array, context: ReaderContext): Promi
   } catch (thrown) {
     return damaged(context, thrown instanceof Error ? thrown.message : String(thrown))
   }
-  return meshOf(document, context)
+  return meshOf(document, skinsLeftOut, context)
 }
 
 /** The parts of the file's JSON that are looked at before the library sees it. All of it may be missing or wrong. */
@@ -38,7 +41,8 @@ interface GltfJson {
   asset?: { version?: string }
   scene?: number
   scenes?: { nodes?: number[] }[]
-  nodes?: { name?: string; mesh?: number; children?: number[]; [key: string]: unknown }[]
+  nodes?: { name?: string; mesh?: number; skin?: number; children?: number[]; [key: string]: unknown }[]
+  skins?: { joints?: number[]; inverseBindMatrices?: number }[]
   meshes?: { primitives?: { attributes?: Record<string, number>; [key: string]: unknown }[]; [key: string]: unknown }[]
   accessors?: {
     count?: number
@@ -117,34 +121,47 @@ function onlyGeometry(json: GltfJson, context: ReaderContext): GltfJson {
         })
       }
       return {
-        attributes: attributes?.POSITION === undefined ? {} : { POSITION: attributes.POSITION },
+        attributes: Object.fromEntries(
+          ['POSITION', 'JOINTS_0', 'WEIGHTS_0'].flatMap(name =>
+            attributes?.[name] === undefined ? [] : [[name, attributes[name]]],
+          ),
+        ) as Record<string, number>,
         ...(indices === undefined ? {} : { indices }),
         ...(mode === undefined ? {} : { mode }),
       }
     }),
   }))
-  const nodes = list(json.nodes, 'nodes').map(({ name, mesh, children, matrix, translation, rotation, scale }) => ({
-    ...(typeof name === 'string' ? { name } : {}),
-    ...(mesh === undefined ? {} : { mesh }),
-    ...(children === undefined ? {} : { children }),
-    ...(matrix === undefined ? {} : { matrix }),
-    ...(translation === undefined ? {} : { translation }),
-    ...(rotation === undefined ? {} : { rotation }),
-    ...(scale === undefined ? {} : { scale }),
-  }))
+  const nodes = list(json.nodes, 'nodes').map(
+    ({ name, mesh, skin, children, matrix, translation, rotation, scale }) => ({
+      ...(typeof name === 'string' ? { name } : {}),
+      ...(mesh === undefined ? {} : { mesh }),
+      ...(skin === undefined || mesh === undefined ? {} : { skin }),
+      ...(children === undefined ? {} : { children }),
+      ...(matrix === undefined ? {} : { matrix }),
+      ...(translation === undefined ? {} : { translation }),
+      ...(rotation === undefined ? {} : { rotation }),
+      ...(scale === undefined ? {} : { scale }),
+    }),
+  )
   // Accessors that no position or index names are emptied, so that broken ones among them do not matter.
-  const needed = new Set<unknown>(
-    meshes.flatMap(m => m.primitives.flatMap(p => [p.attributes.POSITION, (p as { indices?: unknown }).indices])),
-  )
-  const accessors = list(json.accessors, 'accessors').map((accessor, i) =>
-    needed.has(i) ? accessor : { componentType: 5126, count: 1, type: 'SCALAR' },
-  )
+  const skins = (Array.isArray(json.skins) ? json.skins : []).map(skin => ({
+    joints: Array.isArray(skin?.joints) ? skin.joints : [],
+    ...(skin?.inverseBindMatrices === undefined ? {} : { inverseBindMatrices: skin.inverseBindMatrices }),
+  }))
+  const needed = new Set<unknown>([
+    ...meshes.flatMap(m =>
+      m.primitives.flatMap(p => [...Object.values(p.attributes), (p as { indices?: unknown }).indices]),
+    ),
+    ...skins.map(skin => skin.inverseBindMatrices),
+  ])
+  const accessors = list(json.accessors, 'accessors').map((accessor, i) => (needed.has(i) ? accessor : unused()))
   return {
     asset: { version: typeof json.asset?.version === 'string' ? json.asset.version : '' },
     ...(json.scene === undefined ? {} : { scene: json.scene }),
     scenes: list(json.scenes, 'scenes').map(({ nodes: roots }) => (roots ? { nodes: roots } : {})),
     nodes,
     meshes,
+    skins,
     accessors,
     bufferViews: list(json.bufferViews, 'buffer views'),
     buffers: list(json.buffers, 'buffers'),
@@ -152,6 +169,8 @@ function onlyGeometry(json: GltfJson, context: ReaderContext): GltfJson {
     ...(Array.isArray(json.extensionsUsed) ? { extensionsUsed: json.extensionsUsed } : {}),
   }
 }
+
+const unused = () => ({ componentType: 5126, count: 1, type: 'SCALAR' })
 
 const hasAccessorData = (json: GltfJson, index: number | undefined) =>
   index !== undefined && json.accessors?.[index]?.bufferView !== undefined
@@ -237,39 +256,105 @@ function baseName(uri: string): string {
 
 const COMPONENT_BYTES: Record<number, number> = { 5120: 1, 5121: 1, 5122: 2, 5123: 2, 5125: 4, 5126: 4 }
 
+const COMPONENTS: Readonly<Record<string, number>> = { SCALAR: 1, VEC3: 3, VEC4: 4, MAT4: 16 }
+
+const whole = (n: unknown): n is number => typeof n === 'number' && Number.isInteger(n) && n >= 0
+
+/** What is wrong with an accessor that has a buffer view: its declared size against the view's, or null. */
+function faultOf({ accessors, bufferViews }: GltfJson, index: number): string | null {
+  const accessor = accessors?.[index]
+  if (!accessor) return `accessor ${index} is missing`
+  if (!whole(accessor.count)) return `accessor ${index} has no count`
+  if (accessor.bufferView === undefined) return null
+  const view = bufferViews?.[accessor.bufferView]
+  if (!view) return `accessor ${index} names a buffer view that is missing`
+  const size = COMPONENT_BYTES[accessor.componentType ?? 0]
+  if (!size) return `accessor ${index} has an unknown number type`
+  const wide = COMPONENTS[accessor.type ?? '']
+  if (!wide) return `accessor ${index} is neither positions nor indices`
+  if ((view.extensions as Record<string, unknown> | undefined)?.EXT_meshopt_compression) return null
+  const stride = view.byteStride ?? size * wide
+  const needs = (accessor.byteOffset ?? 0) + accessor.count * stride - (stride - size * wide)
+  return accessor.count > 0 && needs > (view.byteLength ?? 0) ? `accessor ${index} reaches past its buffer view` : null
+}
+
+function viewFaultOf(json: GltfJson, index: number, resources: Record<string, Uint8Array>): string | null {
+  const view = json.bufferViews?.[index]
+  if (!view || !whole(view.buffer) || !whole(view.byteLength) || !whole(view.byteOffset ?? 0))
+    return `buffer view ${index} has no size`
+  const buffer = json.buffers?.[view.buffer]
+  if (!buffer) return `buffer ${view.buffer} is missing`
+  const bytes =
+    buffer.uri !== undefined
+      ? resources[buffer.uri]?.length
+      : (buffer.extensions as Record<string, unknown> | undefined)?.EXT_meshopt_compression
+        ? buffer.byteLength
+        : resources[OWN_BUFFER]?.length
+  if ((view.byteOffset ?? 0) + view.byteLength > (bytes ?? 0))
+    return `buffer view ${index} reaches past the end of its buffer`
+  return null
+}
+
+/**
+ * A figure is worth showing without its bones: skins, joints and weights that do not hold are taken out.
+ * @returns how many nodes lost their skin
+ */
+function dropBrokenSkins(json: GltfJson, resources: Record<string, Uint8Array>): number {
+  const sound = (index: number, type: string, count: number): boolean => {
+    const accessor = json.accessors?.[index]
+    return (
+      accessor?.bufferView !== undefined &&
+      accessor.type === type &&
+      (accessor.count ?? 0) >= count &&
+      faultOf(json, index) === null &&
+      viewFaultOf(json, accessor.bufferView, resources) === null
+    )
+  }
+  const soundSkin = (json.skins ?? []).map(
+    ({ joints = [], inverseBindMatrices: inverse }) =>
+      joints.length > 0 &&
+      joints.every(joint => whole(joint) && json.nodes?.[joint] !== undefined) &&
+      (inverse === undefined || sound(inverse, 'MAT4', joints.length)),
+  )
+  const keep = new Set<number>()
+  json.skins = (json.skins ?? []).map((skin, i) => {
+    if (!soundSkin[i]) return { joints: [] }
+    if (skin.inverseBindMatrices !== undefined) keep.add(skin.inverseBindMatrices)
+    return skin
+  })
+  let lost = 0
+  for (const node of json.nodes ?? []) {
+    if (node.skin === undefined || soundSkin[node.skin]) continue
+    delete node.skin
+    lost++
+  }
+  for (const { primitives } of json.meshes ?? []) {
+    for (const { attributes, indices } of primitives ?? []) {
+      if (!attributes) continue
+      const vertices = json.accessors?.[attributes.POSITION]?.count ?? 0
+      const has = attributes.JOINTS_0 !== undefined && attributes.WEIGHTS_0 !== undefined
+      if (!has || !sound(attributes.JOINTS_0, 'VEC4', vertices) || !sound(attributes.WEIGHTS_0, 'VEC4', vertices)) {
+        delete attributes.JOINTS_0
+        delete attributes.WEIGHTS_0
+      }
+      for (const index of [...Object.values(attributes), indices]) keep.add(index as number)
+    }
+  }
+  json.accessors = json.accessors?.map((accessor, i) => (keep.has(i) ? accessor : unused())) ?? []
+  return lost
+}
+
 /** Declared sizes against bytes, before anything is allocated for them. */
 function checkSizes(json: GltfJson, resources: Record<string, Uint8Array>, context: ReaderContext): void {
-  const whole = (n: unknown): n is number => typeof n === 'number' && Number.isInteger(n) && n >= 0
-  const bufferBytes = (index: number): number => {
-    const buffer = json.buffers?.[index]
-    if (!buffer) return damaged(context, `buffer ${index} is missing`)
-    if (buffer.uri !== undefined) return resources[buffer.uri]?.length ?? 0
-    if ((buffer.extensions as Record<string, unknown> | undefined)?.EXT_meshopt_compression)
-      return buffer.byteLength ?? 0
-    return resources[OWN_BUFFER]?.length ?? 0
-  }
-  json.bufferViews?.forEach((view, i) => {
-    if (!whole(view.buffer) || !whole(view.byteLength) || !whole(view.byteOffset ?? 0))
-      damaged(context, `buffer view ${i} has no size`)
-    if ((view.byteOffset ?? 0) + (view.byteLength ?? 0) > bufferBytes(view.buffer as number))
-      damaged(context, `buffer view ${i} reaches past the end of its buffer`)
+  json.bufferViews?.forEach((_, i) => {
+    const fault = viewFaultOf(json, i, resources)
+    if (fault) damaged(context, fault)
   })
-  for (const [i, accessor] of (json.accessors ?? []).entries()) {
-    if (!whole(accessor.count)) damaged(context, `accessor ${i} has no count`)
-    within(context, 'vertices', accessor.count as number)
-    if (accessor.bufferView === undefined) continue
-    const view = json.bufferViews?.[accessor.bufferView]
-    if (!view) damaged(context, `accessor ${i} names a buffer view that is missing`)
-    const size = COMPONENT_BYTES[accessor.componentType ?? 0]
-    if (!size) damaged(context, `accessor ${i} has an unknown number type`)
-    const wide = accessor.type === 'SCALAR' ? 1 : accessor.type === 'VEC3' ? 3 : 0
-    if (wide === 0) damaged(context, `accessor ${i} is neither positions nor indices`)
-    if ((view.extensions as Record<string, unknown> | undefined)?.EXT_meshopt_compression) continue
-    const stride = view.byteStride ?? size * wide
-    const needs = (accessor.byteOffset ?? 0) + (accessor.count as number) * stride - (stride - size * wide)
-    if ((accessor.count as number) > 0 && needs > (view.byteLength ?? 0))
-      damaged(context, `accessor ${i} reaches past its buffer view`)
-  }
+  json.accessors?.forEach(({ count }, i) => {
+    const fault = faultOf(json, i)
+    if (fault) damaged(context, fault)
+    within(context, 'vertices', count ?? 0)
+  })
   // Accessors without bytes are legal zeros: let no file ask for gigabytes of nothing.
   const empty = (json.accessors ?? []).reduce((sum, a) => sum + (a.bufferView === undefined ? (a.count ?? 0) : 0), 0)
   within(
@@ -325,23 +410,34 @@ function times(a: Matrix, b: Matrix): Matrix {
   return out
 }
 
-async function meshOf(document: Document, context: ReaderContext): Promise<FileMesh> {
+async function meshOf(document: Document, skinsLeftOut: number, context: ReaderContext): Promise<FileMesh> {
   const positions = new GrowingFloats()
   const triangles = new GrowingIndices()
   const pieces: FilePiece[] = []
   let strays = 0
   const root = document.getRoot()
+  // Joints may stand outside the scene that is shown, so every node's place is worked out first.
+  const worlds = new Map<Node, Matrix>()
+  const placing = root
+    .listNodes()
+    .filter(node => node.getParentNode() === null)
+    .map(node => ({ node, parent: IDENTITY }))
+  for (let next = placing.pop(); next; next = placing.pop()) {
+    const world = times(next.parent, next.node.getMatrix())
+    worlds.set(next.node, world)
+    for (const child of next.node.listChildren()) placing.push({ node: child, parent: world })
+  }
   const scene = root.getDefaultScene() ?? root.listScenes()[0]
   const roots = scene ? scene.listChildren() : root.listNodes().filter(node => node.getParentNode() === null)
-  const waiting = roots.map(node => ({ node, parent: IDENTITY })).reverse()
+  const waiting = [...roots].reverse()
   const total = root.listNodes().length
-  for (let next = waiting.pop(), done = 0; next; next = waiting.pop(), done++) {
-    const { node, parent } = next
-    const world = times(parent, node.getMatrix())
-    for (const child of node.listChildren().reverse()) waiting.push({ node: child, parent: world })
+  for (let node = waiting.pop(), done = 0; node; node = waiting.pop(), done++) {
+    const world = worlds.get(node) ?? IDENTITY
+    waiting.push(...node.listChildren().reverse())
     const firstTriangle = triangles.length / 3
+    const joints = jointMatrices(node, worlds)
     for (const primitive of node.getMesh()?.listPrimitives() ?? [])
-      strays += addPrimitive(primitive, world, positions, triangles, context)
+      strays += addPrimitive(primitive, world, joints, positions, triangles, context)
     const triangleCount = triangles.length / 3 - firstTriangle
     if (triangleCount > 0) pieces.push({ name: node.getName(), firstTriangle, triangleCount })
     within(context, 'triangles', triangles.length / 3)
@@ -349,7 +445,9 @@ async function meshOf(document: Document, context: ReaderContext): Promise<FileM
     if (context.pace.due()) await context.pace.breathe(done / Math.max(1, total))
   }
   within(context, 'pieces', pieces.length)
-  const notes: IntakeNote[] = strays > 0 ? [{ kind: 'lines-and-points-ignored', count: strays }] : []
+  const notes: IntakeNote[] = []
+  if (strays > 0) notes.push({ kind: 'lines-and-points-ignored', count: strays })
+  if (skinsLeftOut > 0) notes.push({ kind: 'unsupported-ignored', count: skinsLeftOut })
   return {
     format: 'gltf',
     positions: positions.taken(),
@@ -361,10 +459,35 @@ async function meshOf(document: Document, context: ReaderContext): Promise<FileM
   }
 }
 
+/** From bind pose to the world, a matrix a joint; null for a node without skin. */
+function jointMatrices(node: Node, worlds: ReadonlyMap<Node, Matrix>): Matrix[] | null {
+  const skin = node.getSkin()
+  if (!skin) return null
+  const inverse = skin.getInverseBindMatrices()
+  return skin.listJoints().map((joint, j) => {
+    const world = worlds.get(joint) ?? IDENTITY
+    return inverse ? times(world, inverse.getElement(j, [])) : world
+  })
+}
+
+/** Σ weight · matrix over a vertex' joints, weights brought to sum 1; null where no joint holds it. */
+function blended(joints: readonly Matrix[], of: readonly number[], weights: readonly number[]): Matrix | null {
+  const out = new Array<number>(16).fill(0)
+  let sum = 0
+  for (let k = 0; k < 4; k++) {
+    const matrix = joints[of[k]]
+    if (!matrix || !(weights[k] > 0)) continue
+    sum += weights[k]
+    for (let i = 0; i < 16; i++) out[i] += weights[k] * matrix[i]
+  }
+  return sum > 0 ? out.map(v => v / sum) : null
+}
+
 /** @returns 1 when the primitive is lines or points, which are left out */
 function addPrimitive(
   primitive: Primitive,
-  m: Matrix,
+  world: Matrix,
+  joints: readonly Matrix[] | null,
   positions: GrowingFloats,
   triangles: GrowingIndices,
   context: ReaderContext,
@@ -376,8 +499,16 @@ function addPrimitive(
   if (at.getType() !== Accessor.Type.VEC3) damaged(context, 'its positions are not x, y, z')
   const base = positions.length / 3
   const p: number[] = [0, 0, 0]
+  // A skinned mesh stands where its joints are, whatever its node says (glTF 2.0, 3.7.3.3).
+  const jointsOf = joints && primitive.getAttribute('JOINTS_0')
+  const weightsOf = joints && primitive.getAttribute('WEIGHTS_0')
+  const of: number[] = []
+  const weights: number[] = []
+  let m = world
   for (let i = 0, count = at.getCount(); i < count; i++) {
     at.getElement(i, p)
+    if (joints && jointsOf && weightsOf)
+      m = blended(joints, jointsOf.getElement(i, of), weightsOf.getElement(i, weights)) ?? world
     positions.push3(
       m[0] * p[0] + m[4] * p[1] + m[8] * p[2] + m[12],
       m[1] * p[0] + m[5] * p[1] + m[9] * p[2] + m[13],

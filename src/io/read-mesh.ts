@@ -1,5 +1,6 @@
 import type { FileMesh } from '../core/mesh/file-mesh.ts'
 import { ProblemError } from '../core/problem.ts'
+import { asText } from './byte-scanner.ts'
 import { checkFileMesh } from './check-file-mesh.ts'
 import { INTAKE_LIMITS, type IntakeLimits } from './intake-limits.ts'
 import { read3mf } from './read-3mf.ts'
@@ -7,9 +8,8 @@ import { readGltf } from './read-gltf.ts'
 import { readObj } from './read-obj.ts'
 import { readPace } from './read-pace.ts'
 import { readPly } from './read-ply.ts'
-import { looksLikeText, readStl } from './read-stl.ts'
-import type { ReaderContext } from './reader-context.ts'
-import { within } from './reader-context.ts'
+import { isExactBinaryStl, readStl } from './read-stl.ts'
+import { type ReaderContext, within } from './reader-context.ts'
 
 export interface ReadMeshOptions {
   readonly limits?: Partial<IntakeLimits>
@@ -44,13 +44,24 @@ export async function readMesh(
 
 type Reader = (bytes: Uint8Array, context: ReaderContext) => Promise<FileMesh>
 
+/** A mesh under the wrong name is still that mesh; the name decides only where the content says nothing clear. */
 function readerFor(fileName: string, bytes: Uint8Array): Reader {
   const extension = /\.([^./\\]+)$/.exec(fileName)?.[1].toLowerCase() ?? ''
-  const start = String.fromCharCode(...bytes.subarray(0, 4))
-  if (/^ply\s/.test(start) || extension === 'ply') return readPly
-  if (start.startsWith('PK') || extension === '3mf') return read3mf
-  if (start === 'glTF' || extension === 'gltf' || extension === 'glb') return readGltf
-  if (extension === 'obj') return readObj
-  if (extension === 'stl' || looksLikeText(bytes)) return readStl
+  const start = asText(bytes, 0, Math.min(bytes.length, 4096)).replace(/^\xef\xbb\xbf/, '')
+  if (/^ply\s/.test(start)) return readPly
+  if (start.startsWith('PK')) return read3mf
+  if (start.startsWith('glTF') || /^\s*\{/.test(start)) return readGltf
+  if (isExactBinaryStl(bytes) || /^\s*(solid|facet)\s/i.test(start)) return readStl
+  if (!start.includes('\0') && /^[ \t]*[vf][ \t]+[-+.\d]/m.test(start)) return readObj
+  if (Object.hasOwn(READERS, extension)) return READERS[extension]
   throw new ProblemError({ code: 'file/unsupported', fileName, extension })
+}
+
+const READERS: Readonly<Record<string, Reader>> = {
+  stl: readStl,
+  obj: readObj,
+  ply: readPly,
+  gltf: readGltf,
+  glb: readGltf,
+  '3mf': read3mf,
 }

@@ -232,8 +232,12 @@ function textSource(bytes: Uint8Array, from: number): NumberSource {
   const scan = new ByteScanner(bytes, from)
   return {
     read() {
-      if (!scan.skipSpace()) throw new RangeError('end of file')
-      return scan.number()
+      while (scan.skipSpace()) {
+        // The format knows comments in the header only; some programs go on commenting.
+        if (!scan.takes('comment') && !scan.takes('obj_info')) return scan.number()
+        scan.skipLine()
+      }
+      throw new RangeError('end of file')
     },
     holds: count => 2 * count <= bytes.length - scan.at + 1,
     at: () => scan.at,

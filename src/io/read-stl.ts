@@ -13,15 +13,13 @@ export async function readStl(bytes: Uint8Array, context: ReaderContext): Promis
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
   const declared = bytes.length >= HEADER ? view.getUint32(80, true) : 0
   const fits = bytes.length >= HEADER && HEADER + RECORD * declared <= bytes.length
-  const exact = fits && HEADER + RECORD * declared === bytes.length
-  const positions =
-    exact && declared > 0
-      ? await binaryCorners(view, declared, context)
-      : looksLikeText(bytes)
-        ? await textCorners(bytes, context)
-        : fits
-          ? await binaryCorners(view, declared, context)
-          : cutShort(bytes.length, declared, context)
+  const positions = isExactBinaryStl(bytes)
+    ? await binaryCorners(view, declared, context)
+    : looksLikeText(bytes)
+      ? await textCorners(bytes, context)
+      : fits
+        ? await binaryCorners(view, declared, context)
+        : cutShort(bytes.length, declared, context)
   const triangles = new Uint32Array(positions.length / 3)
   for (let i = 0; i < triangles.length; i++) triangles[i] = i
   return {
@@ -81,8 +79,15 @@ async function binaryCorners(view: DataView, count: number, context: ReaderConte
 
 const LITTLE_ENDIAN = new Uint8Array(new Uint32Array([1]).buffer)[0] === 1
 
+/** Does the count at byte 80 explain the file's length to the byte? No text does that by chance. */
+export function isExactBinaryStl(bytes: Uint8Array): boolean {
+  if (bytes.length < HEADER + RECORD) return false
+  const declared = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength).getUint32(80, true)
+  return HEADER + RECORD * declared === bytes.length
+}
+
 /** The first word is one of the format's, or a comment before it, and no zero byte is near. */
-export function looksLikeText(bytes: Uint8Array): boolean {
+function looksLikeText(bytes: Uint8Array): boolean {
   const from = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? 3 : 0
   const start = asText(bytes, from, Math.min(bytes.length, 1024))
   if (start.includes('\0') && !/^\s*solid[^\n\r]*[\n\r]\s*(facet|endsolid)\b/i.test(start)) return false
