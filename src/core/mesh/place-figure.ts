@@ -40,9 +40,10 @@ export function placePositions(
   const [fx, fy, fz] = factors
   const [ox, oy, oz] = offsets
   for (let i = 0; i < placed.length; i += 3) {
-    placed[i] = (positions[i + ax] - ox) * fx
-    placed[i + 1] = (positions[i + ay] - oy) * fy
-    placed[i + 2] = (positions[i + az] - oz) * fz
+    // + 0: the ground is at 0, not at −0.
+    placed[i] = (positions[i + ax] - ox) * fx + 0
+    placed[i + 1] = (positions[i + ay] - oy) * fy + 0
+    placed[i + 2] = (positions[i + az] - oz) * fz + 0
   }
   return placed
 }
