@@ -208,6 +208,75 @@ describe('glTF', () => {
   ])('%s is refused', async (_, edit, code) => {
     expect((await refusal('a.gltf', edited(edit)))?.code).toBe(code)
   })
+  describe('skins', () => {
+    /** Appends float rows to the one buffer and an accessor over them. */
+    const withSkin = (json: Broken, skin: { joints: number[]; weights: number[][]; inverse: number[][] }) => {
+      const old = Buffer.from(json.buffers[0].uri.split(',')[1], 'base64')
+      const joints = Buffer.from(Uint8Array.from(skin.joints.flatMap(j => [j, 1 - j, 0, 0])))
+      const weights = Buffer.from(Float32Array.from(skin.weights.flat()).buffer)
+      const inverse = Buffer.from(Float32Array.from(skin.inverse.flat()).buffer)
+      const all = Buffer.concat([old, joints, weights, inverse])
+      json.buffers[0] = { byteLength: all.length, uri: `data:;base64,${all.toString('base64')}` }
+      let byteOffset = old.length
+      for (const [bytes, componentType, type, count] of [
+        [joints, 5121, 'VEC4', 4],
+        [weights, 5126, 'VEC4', 4],
+        [inverse, 5126, 'MAT4', 2],
+      ] as const) {
+        json.accessors.push({ bufferView: json.bufferViews.length, componentType, type, count })
+        json.bufferViews.push({ buffer: 0, byteOffset, byteLength: bytes.length })
+        byteOffset += bytes.length
+      }
+      json.meshes[0].primitives[0].attributes.JOINTS_0 = 2
+      json.meshes[0].primitives[0].attributes.WEIGHTS_0 = 3
+      json.skins = [{ joints: [1, 2], inverseBindMatrices: 4 }]
+      json.nodes = [
+        // The node's own place must not count.
+        { mesh: 0, skin: 0, translation: [100, 100, 100] },
+        { translation: [1, 0, 0], children: [2] },
+        { translation: [0, 2, 0], scale: [3, 3, 3] },
+      ]
+      json.scenes = [{ nodes: [0, 1] }]
+    }
+    const move = (x: number, y: number, z: number) => [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, x, y, z, 1]
+    const skin = {
+      joints: [0, 1, 0, 1],
+      weights: [
+        [1, 0, 0, 0],
+        [1, 0, 0, 0],
+        // Weights that add up to 2 count in proportion.
+        [0.5, 1.5, 0, 0],
+        [0, 0, 0, 0],
+      ],
+      inverse: [move(-1, 0, 0), move(0, 0, 5)],
+    }
+    test('vertices follow their joints: world · inverse bind, weighted', async () => {
+      const mesh = await read(
+        'a.gltf',
+        edited(json => withSkin(json, skin)),
+      )
+      const at = (v: number) => [...mesh.positions.slice(3 * v, 3 * v + 3)]
+      // Joint 0: moved by (1, 0, 0) after (−1, 0, 0): stays. Joint 1: 3·(p + (0, 0, 5)) + (1, 2, 0).
+      const byJoint1 = ([x, y, z]: readonly number[]) => [3 * x + 1, 3 * y + 2, 3 * (z + 5)]
+      expect(at(0)).toEqual(MESH.positions[0])
+      expect(at(1)).toEqual(byJoint1(MESH.positions[1]))
+      const second = byJoint1(MESH.positions[2])
+      expect(at(2)).toEqual(MESH.positions[2].map((v, k) => Math.fround(0.25 * v + 0.75 * second[k])))
+      // Held by no joint: the node's own place is the best there is.
+      expect(at(3)).toEqual(MESH.positions[3].map(v => Math.fround(v + 100)))
+    })
+    test('a skin that does not hold is left out, with a note', async () => {
+      const mesh = await read(
+        'a.gltf',
+        edited((json: Broken) => {
+          withSkin(json, skin)
+          json.skins[0].joints = [1, 77]
+        }),
+      )
+      expect(mesh.positions[0]).toBe(100 + MESH.positions[0][0])
+      expect(mesh.notes).toEqual([{ kind: 'unsupported-ignored', count: 1 }])
+    })
+  })
   test('20,000 nodes deep is only deep', async () => {
     const deep = edited((json: Broken) => {
       json.nodes = Array.from({ length: 20_000 }, (_, i) => (i < 19_999 ? { children: [i + 1] } : { mesh: 0 }))
