@@ -15,7 +15,7 @@ import { damaged, type ReaderContext, within } from './reader-context.ts'
 export async function read3mf(bytes: Uint8Array, context: ReaderContext): Promise<FileMesh> {
   const zip = directoryOf(bytes, context)
   const budget = { left: context.limits.inflatedBytes }
-  const start = startPart(zip, budget, context)
+  const start = await startPart(zip, budget, context)
   // The secure content extension keeps its keys in such a part; what it locks cannot be read here.
   const locked = [...zip.keys()].some(name => name.endsWith('/keystore.xml'))
   const models = new Map<string, Model>()
@@ -25,7 +25,8 @@ export async function read3mf(bytes: Uint8Array, context: ReaderContext): Promis
     const entry = zip.get(path.toLowerCase())
     if (!entry) return damaged(context, `its model part ${path} is missing`)
     const model = await readModel(entry, budget, context).catch(thrown => {
-      if (locked) throw new ProblemError({ code: 'file/encrypted', fileName: context.fileName })
+      if (locked && !context.pace.cancelled())
+        throw new ProblemError({ code: 'file/encrypted', fileName: context.fileName })
       throw thrown
     })
     models.set(path, model)
@@ -114,13 +115,13 @@ function directoryOf(bytes: Uint8Array, context: ReaderContext): Map<string, Zip
   return entries
 }
 
-/** Feeds an entry's text to a parser, piece by piece. */
-function inflateText(
+/** Feeds an entry's text to a parser, piece by piece, and breathes between the pieces. */
+async function inflateText(
   entry: ZipEntry,
   budget: { left: number },
   context: ReaderContext,
   take: (text: string, last: boolean) => void,
-): void {
+): Promise<void> {
   const decoder = new TextDecoder()
   const took = (chunk: Uint8Array, last: boolean) => {
     budget.left -= chunk.length
@@ -139,35 +140,40 @@ function inflateText(
   const SLICE = 1 << 16
   for (let at = 0; at < entry.data.length; at += SLICE) {
     inflate.push(entry.data.subarray(at, at + SLICE), at + SLICE >= entry.data.length)
+    if (context.pace.due()) await context.pace.breathe(at / entry.data.length)
   }
   if (!finished) damaged(context, `its zip entry ${entry.name} is cut short`)
 }
 
 /** Runs a parser; whatever it or the inflater complains of becomes a sentence. */
-function parseXml(
+async function parseXml(
   entry: ZipEntry,
   budget: { left: number },
   context: ReaderContext,
   parser: SaxesParser<{ xmlns: false }>,
-): void {
+): Promise<void> {
   parser.on('error', error => {
     throw error
   })
   parser.on('doctype', () => damaged(context, `${entry.name} has a document type, which 3MF forbids`))
   try {
-    inflateText(entry, budget, context, (text, last) => {
+    await inflateText(entry, budget, context, (text, last) => {
       parser.write(text)
       if (last) parser.close()
     })
   } catch (thrown) {
-    if (thrown instanceof ProblemError) throw thrown
+    if (thrown instanceof ProblemError || context.pace.cancelled()) throw thrown
     damaged(context, `${entry.name}: ${thrown instanceof Error ? thrown.message : thrown}`)
   }
 }
 
 const MODEL_RELATIONSHIP = /\/3dmodel$/i
 
-function startPart(zip: Map<string, ZipEntry>, budget: { left: number }, context: ReaderContext): string {
+async function startPart(
+  zip: Map<string, ZipEntry>,
+  budget: { left: number },
+  context: ReaderContext,
+): Promise<string> {
   const entry = zip.get('/_rels/.rels')
   if (!entry) return damaged(context, 'it has no relationships: it is no 3MF package')
   let target: string | null = null
@@ -176,7 +182,7 @@ function startPart(zip: Map<string, ZipEntry>, budget: { left: number }, context
     if (localName(name) === 'Relationship' && MODEL_RELATIONSHIP.test(attributes.Type ?? ''))
       target ??= attributes.Target
   })
-  parseXml(entry, budget, context, parser)
+  await parseXml(entry, budget, context, parser)
   if (target === null) return damaged(context, 'its relationships name no model')
   return absolute(target)
 }
@@ -289,8 +295,7 @@ async function readModel(entry: ZipEntry, budget: { left: number }, context: Rea
     objects.set(id, { name: objectName, positions, triangles, components })
     current = null
   })
-  parseXml(entry, budget, context, parser)
-  if (context.pace.due()) await context.pace.breathe(0.5)
+  await parseXml(entry, budget, context, parser)
   return { unit, objects, items, beams }
 }
 

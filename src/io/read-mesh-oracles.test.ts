@@ -1,8 +1,9 @@
+import { zipSync } from 'fflate'
 import type { BufferGeometry } from 'three'
 import { OBJLoader } from 'three/addons/loaders/OBJLoader.js'
 import { PLYLoader } from 'three/addons/loaders/PLYLoader.js'
 import { STLLoader } from 'three/addons/loaders/STLLoader.js'
-import { describe, expect, test } from 'vitest'
+import { afterEach, describe, expect, test, vi } from 'vitest'
 import { asBinaryPly, asBinaryStl, asObj, asTextPly, asTextStl, type PlainMesh } from '../../tests/mesh-texts.ts'
 import type { FileMesh } from '../core/mesh/file-mesh.ts'
 import { ProblemError } from '../core/problem.ts'
@@ -147,14 +148,41 @@ describe('coordinates that are none', () => {
   })
 })
 
-describe('progress and cancel', () => {
-  const large = asObj({
-    positions: Array.from({ length: 200_000 }, (_, i) => [i * 0.1, (i % 977) * 0.3, (i % 31) * 0.7]),
-    triangles: Array.from({ length: 199_998 }, (_, i) => [i, i + 1, i + 2]),
+const as3mf = ({ positions, triangles }: PlainMesh) =>
+  zipSync(
+    {
+      '_rels/.rels': text(
+        '<Relationships><Relationship Target="/a.model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>',
+      ),
+      'a.model': text(
+        `<model><resources><object id="1"><mesh><vertices>${positions.map(([x, y, z]) => `<vertex x="${x}" y="${y}" z="${z}"/>`).join('')}</vertices><triangles>${triangles.map(([a, b, c]) => `<triangle v1="${a}" v2="${b}" v3="${c}"/>`).join('')}</triangles></mesh></object></resources></model>`,
+      ),
+    },
+    { level: 1 },
+  )
+
+describe.each([
+  ['a.obj', asObj],
+  ['a.ply', asTextPly],
+  ['a.stl', asTextStl],
+  ['a.3mf', as3mf],
+])('progress and cancel, %s', (name, as) => {
+  const large = as({
+    positions: Array.from({ length: 100_000 }, (_, i) => [i * 0.1, (i % 977) * 0.3, (i % 31) * 0.7]),
+    triangles: Array.from({ length: 99_998 }, (_, i) => [i, i + 1, i + 2]),
+  })
+  /** A clock on which every look is 60 ms later: a breath is always due, on a fast machine too. */
+  const hurry = () => {
+    let now = 0
+    vi.spyOn(performance, 'now').mockImplementation(() => (now += 60))
+  }
+  afterEach(() => {
+    vi.restoreAllMocks()
   })
   test('progress rises from 0 towards 1', async () => {
     const seen: number[] = []
-    await readMesh('a.obj', large, new Map(), { onProgress: fraction => seen.push(fraction) })
+    hurry()
+    await readMesh(name, large, new Map(), { onProgress: fraction => seen.push(fraction) })
     expect(seen.length).toBeGreaterThan(0)
     expect(seen).toEqual([...seen].sort((a, b) => a - b))
     expect(Math.min(...seen)).toBeGreaterThanOrEqual(0)
@@ -162,8 +190,14 @@ describe('progress and cancel', () => {
   })
   test('a cancel that arrives while reading ends it, with its own reason and not a Problem', async () => {
     const cancel = new AbortController()
-    setTimeout(() => cancel.abort(), 1)
-    const thrown = await readMesh('a.obj', large, new Map(), { signal: cancel.signal }).catch(t => t)
+    hurry()
+    let breaths = 0
+    const onProgress = () => {
+      breaths++
+      cancel.abort()
+    }
+    const thrown = await readMesh(name, large, new Map(), { signal: cancel.signal, onProgress }).catch(t => t)
+    expect(breaths).toBe(1)
     expect(thrown).not.toBeInstanceOf(ProblemError)
     expect(thrown?.name).toBe('AbortError')
   })

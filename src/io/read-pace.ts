@@ -4,6 +4,8 @@ export interface ReadPace {
   due(): boolean
   /** Reports progress, yields to the event loop, and throws the signal's reason when the read was cancelled. */
   breathe(fraction: number): Promise<void>
+  /** For whoever catches what a parser throws: a cancel is no fault of the file. */
+  cancelled(): boolean
 }
 
 const SLICE_MS = 50
@@ -21,5 +23,6 @@ export function readPace(
       signal?.throwIfAborted()
       last = performance.now()
     },
+    cancelled: () => signal?.aborted ?? false,
   }
 }
