@@ -49,6 +49,13 @@ describe('the same corners as three, in the same order', () => {
     const lower = bytes[0] === 0x53 ? text(new TextDecoder().decode(bytes).toLowerCase()) : bytes
     expect(cornersOf(await read('a.stl', bytes))).toEqual(cornersOfThree(new STLLoader().parse(lower.slice().buffer)))
   })
+  test('binary STL at an odd address of a larger buffer', async () => {
+    const whole = asBinaryStl(MESH)
+    const larger = new Uint8Array(whole.length + 8)
+    larger.set(whole, 3)
+    const odd = larger.subarray(3, 3 + whole.length)
+    expect(cornersOf(await read('a.stl', odd))).toEqual(cornersOfThree(new STLLoader().parse(whole.slice().buffer)))
+  })
   test.each([
     ['text', asTextPly(MESH)],
     ['little-endian', asBinaryPly(MESH, true)],

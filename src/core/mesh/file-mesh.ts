@@ -1,5 +1,5 @@
 /**
- * What a reader hands over: triangles as the file has them, checked but not yet welded, turned or scaled.
+ * What a reader hands over: triangles as the file has them, checked but not yet turned or scaled.
  *
  *   positions  3·V  float32  finite, file's own unit and axes (node and component transforms already applied)
  *   triangles  3·T  uint32   every entry < V; triangles of one piece contiguous
@@ -13,6 +13,8 @@ export interface FileMesh {
   /** What the file itself states: glTF is metres and +y up; 3MF has a unit and +z up; the others say nothing (null). */
   readonly statedUnit: LengthUnit | null
   readonly statedUp: Axis | null
+  /** The reader has already made one vertex of corners that stand at exactly the same place in a piece. */
+  readonly welded?: true
   /** What the reader had to leave out or put right, for the user to see. */
   readonly notes: readonly IntakeNote[]
 }

@@ -39,7 +39,7 @@ export const MOST_PARTS = 64
  */
 export function weldFileMesh(mesh: FileMesh, mostParts: number = MOST_PARTS): WeldedMesh {
   const notes: IntakeNote[] = [...mesh.notes]
-  const weld = weldVertices(mesh.positions, mesh.triangles, mesh.pieces)
+  const weld = mesh.welded ? { ...mesh, removed: 0 } : weldVertices(mesh.positions, mesh.triangles, mesh.pieces)
   if (weld.removed > 0) notes.push({ kind: 'welded', count: weld.removed })
   const whole = dropDegenerate(weld.positions, weld.triangles, mesh.pieces)
   if (whole.dropped > 0) notes.push({ kind: 'degenerate-dropped', count: whole.dropped })
