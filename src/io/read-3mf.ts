@@ -14,7 +14,7 @@ import { damaged, type ReaderContext, within } from './reader-context.ts'
  */
 export async function read3mf(bytes: Uint8Array, context: ReaderContext): Promise<FileMesh> {
   const zip = directoryOf(bytes, context)
-  const budget = { left: context.limits.inflatedBytes }
+  const budget: Budget = { left: context.limits.inflatedBytes, named: 0 }
   const start = await startPart(zip, budget, context)
   // The secure content extension keeps its keys in such a part; what it locks cannot be read here.
   const locked = [...zip.keys()].some(name => name.endsWith('/keystore.xml'))
@@ -43,6 +43,14 @@ export async function read3mf(bytes: Uint8Array, context: ReaderContext): Promis
 }
 
 // ── zip ────────────────────────────────────────────────────────────────────────────────────────────────────────────
+
+/** Shared by all parts of the package. */
+interface Budget {
+  /** Bytes that may still be inflated. */
+  left: number
+  /** Objects, components and items met. */
+  named: number
+}
 
 interface ZipEntry {
   readonly name: string
@@ -118,7 +126,7 @@ function directoryOf(bytes: Uint8Array, context: ReaderContext): Map<string, Zip
 /** Feeds an entry's text to a parser, piece by piece, and breathes between the pieces. */
 async function inflateText(
   entry: ZipEntry,
-  budget: { left: number },
+  budget: Budget,
   context: ReaderContext,
   take: (text: string, last: boolean) => void,
 ): Promise<void> {
@@ -129,7 +137,11 @@ async function inflateText(
     take(decoder.decode(chunk, { stream: !last }), last)
   }
   if (entry.stored) {
-    took(entry.data, true)
+    const SLICE = 1 << 16
+    for (let at = 0; at === 0 || at < entry.data.length; at += SLICE) {
+      took(entry.data.subarray(at, at + SLICE), at + SLICE >= entry.data.length)
+      if (context.pace.due()) await context.pace.breathe(at / entry.data.length)
+    }
     return
   }
   let finished = false
@@ -137,7 +149,8 @@ async function inflateText(
     finished = last
     took(chunk, last)
   })
-  const SLICE = 1 << 16
+  // What is deflated may grow a thousandfold: short slices keep memory and the time between breaths small.
+  const SLICE = 1 << 14
   for (let at = 0; at < entry.data.length; at += SLICE) {
     inflate.push(entry.data.subarray(at, at + SLICE), at + SLICE >= entry.data.length)
     if (context.pace.due()) await context.pace.breathe(at / entry.data.length)
@@ -145,19 +158,49 @@ async function inflateText(
   if (!finished) damaged(context, `its zip entry ${entry.name} is cut short`)
 }
 
-/** Runs a parser; whatever it or the inflater complains of becomes a sentence. */
+interface XmlHandlers {
+  /** `name` without its prefix. */
+  opened(name: string, attributes: Record<string, string>): void
+  closed?(name: string): void
+}
+
+/**
+ * Characters that may follow one another without a tag, to the nearest inflated slice: texts and attributes are held in
+ * memory until they end.
+ */
+const LONGEST_RUN = 1 << 24
+
+/**
+ * Runs a parser; whatever it or the inflater complains of becomes a sentence. What takes memory without being a mesh
+ * is limited: runs without a tag, and tags inside tags.
+ */
 async function parseXml(
   entry: ZipEntry,
-  budget: { left: number },
+  budget: Budget,
   context: ReaderContext,
-  parser: SaxesParser<{ xmlns: false }>,
+  { opened, closed }: XmlHandlers,
 ): Promise<void> {
+  const parser = new SaxesParser({ xmlns: false })
+  let depth = 0
+  let run = 0
+  parser.on('opentag', ({ name, attributes }) => {
+    run = 0
+    within(context, 'depth', ++depth)
+    opened(localName(name), attributes)
+  })
+  parser.on('closetag', ({ name }) => {
+    run = 0
+    depth--
+    closed?.(localName(name))
+  })
   parser.on('error', error => {
     throw error
   })
   parser.on('doctype', () => damaged(context, `${entry.name} has a document type, which 3MF forbids`))
   try {
     await inflateText(entry, budget, context, (text, last) => {
+      run += text.length
+      if (run > LONGEST_RUN) damaged(context, `${entry.name} goes on for ${run} characters without a tag`)
       parser.write(text)
       if (last) parser.close()
     })
@@ -169,20 +212,16 @@ async function parseXml(
 
 const MODEL_RELATIONSHIP = /\/3dmodel$/i
 
-async function startPart(
-  zip: Map<string, ZipEntry>,
-  budget: { left: number },
-  context: ReaderContext,
-): Promise<string> {
+async function startPart(zip: Map<string, ZipEntry>, budget: Budget, context: ReaderContext): Promise<string> {
   const entry = zip.get('/_rels/.rels')
   if (!entry) return damaged(context, 'it has no relationships: it is no 3MF package')
   let target: string | null = null
-  const parser = new SaxesParser({ xmlns: false })
-  parser.on('opentag', ({ name, attributes }) => {
-    if (localName(name) === 'Relationship' && MODEL_RELATIONSHIP.test(attributes.Type ?? ''))
-      target ??= attributes.Target
+  await parseXml(entry, budget, context, {
+    opened(name, attributes) {
+      if (name === 'Relationship' && MODEL_RELATIONSHIP.test(attributes.Type ?? ''))
+        target ??= attributes.Target ?? null
+    },
   })
-  await parseXml(entry, budget, context, parser)
   if (target === null) return damaged(context, 'its relationships name no model')
   return absolute(target)
 }
@@ -216,21 +255,22 @@ interface Model {
   readonly beams: number
 }
 
-const UNITS: Record<string, LengthUnit> = {
-  micron: 'µm',
-  millimeter: 'mm',
-  centimeter: 'cm',
-  meter: 'm',
-  inch: 'in',
-  foot: 'ft',
-}
+/** A Map: the word is the file's, and every plain object has a `constructor`. */
+const UNITS = new Map<string, LengthUnit>([
+  ['micron', 'µm'],
+  ['millimeter', 'mm'],
+  ['centimeter', 'cm'],
+  ['meter', 'm'],
+  ['inch', 'in'],
+  ['foot', 'ft'],
+])
 
 function pathsIn(model: Model): string[] {
   const references = [...model.items, ...[...model.objects.values()].flatMap(o => o.components)]
   return references.flatMap(r => (r.path === null ? [] : [r.path]))
 }
 
-async function readModel(entry: ZipEntry, budget: { left: number }, context: ReaderContext): Promise<Model> {
+async function readModel(entry: ZipEntry, budget: Budget, context: ReaderContext): Promise<Model> {
   let unit: LengthUnit = 'mm'
   let beams = 0
   const objects = new Map<string, ModelObject>()
@@ -243,13 +283,13 @@ async function readModel(entry: ZipEntry, budget: { left: number }, context: Rea
     components: Reference[]
   } | null = null
 
-  const parser = new SaxesParser({ xmlns: false })
-  parser.on('opentag', ({ name, attributes: a }) => {
-    switch (localName(name)) {
+  const opened = (name: string, a: Record<string, string>) => {
+    switch (name) {
       case 'model':
-        unit = a.unit === undefined ? 'mm' : (UNITS[a.unit] ?? damaged(context, `${a.unit} is no unit of 3MF`))
+        unit = a.unit === undefined ? 'mm' : (UNITS.get(a.unit) ?? damaged(context, `${a.unit} is no unit of 3MF`))
         break
       case 'object':
+        within(context, 'pieces', ++budget.named)
         if (objects.has(a.id)) damaged(context, `object ${a.id} stands twice`)
         current = {
           id: a.id ?? damaged(context, 'an object has no id'),
@@ -271,15 +311,17 @@ async function readModel(entry: ZipEntry, budget: { left: number }, context: Rea
         beams++
         break
       case 'component':
+        within(context, 'pieces', ++budget.named)
         current?.components.push(reference(a, context))
         break
       case 'item':
+        within(context, 'pieces', ++budget.named)
         items.push(reference(a, context))
         break
     }
-  })
-  parser.on('closetag', ({ name }) => {
-    if (localName(name) !== 'object' || !current) return
+  }
+  const closed = (name: string) => {
+    if (name !== 'object' || !current) return
     const { id, name: objectName, components } = current
     const positions = current.positions.taken()
     const triangles = current.triangles.taken()
@@ -294,14 +336,15 @@ async function readModel(entry: ZipEntry, budget: { left: number }, context: Rea
     }
     objects.set(id, { name: objectName, positions, triangles, components })
     current = null
-  })
-  await parseXml(entry, budget, context, parser)
+  }
+  await parseXml(entry, budget, context, { opened, closed })
   return { unit, objects, items, beams }
 }
 
 function number(text: string | undefined, context: ReaderContext): number {
   const value = Number(text)
-  if (text === undefined || text.trim() === '' || Number.isNaN(value))
+  // Number() takes 0x10 too, and nothing for 0.
+  if (text === undefined || Number.isNaN(value) || !/^\s*[-+]?(\d|\.|Inf)/.test(text) || /[xob]/i.test(text))
     damaged(context, `${text ?? 'nothing'} is no coordinate`)
   return value
 }

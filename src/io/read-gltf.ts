@@ -1,4 +1,4 @@
-import { Accessor, type Document, type JSONDocument, type Node, Primitive, WebIO } from '@gltf-transform/core'
+import { type Document, type JSONDocument, type Node, Primitive, WebIO } from '@gltf-transform/core'
 import { EXTMeshoptCompression, KHRMeshQuantization } from '@gltf-transform/extensions'
 import { MeshoptDecoder } from 'meshoptimizer'
 import type { FileMesh, FilePiece, IntakeNote } from '../core/mesh/file-mesh.ts'
@@ -137,10 +137,10 @@ function onlyGeometry(json: GltfJson, context: ReaderContext): GltfJson {
       ...(mesh === undefined ? {} : { mesh }),
       ...(skin === undefined || mesh === undefined ? {} : { skin }),
       ...(children === undefined ? {} : { children }),
-      ...(matrix === undefined ? {} : { matrix }),
-      ...(translation === undefined ? {} : { translation }),
-      ...(rotation === undefined ? {} : { rotation }),
-      ...(scale === undefined ? {} : { scale }),
+      ...(matrix === undefined ? {} : { matrix: numbers(matrix, 16, 'matrix', context) }),
+      ...(translation === undefined ? {} : { translation: numbers(translation, 3, 'translation', context) }),
+      ...(rotation === undefined ? {} : { rotation: numbers(rotation, 4, 'rotation', context) }),
+      ...(scale === undefined ? {} : { scale: numbers(scale, 3, 'scale', context) }),
     }),
   )
   // Accessors that no position or index names are emptied, so that broken ones among them do not matter.
@@ -154,7 +154,9 @@ function onlyGeometry(json: GltfJson, context: ReaderContext): GltfJson {
     ),
     ...skins.map(skin => skin.inverseBindMatrices),
   ])
-  const accessors = list(json.accessors, 'accessors').map((accessor, i) => (needed.has(i) ? accessor : unused()))
+  const accessors = list(json.accessors, 'accessors').map((accessor, i) =>
+    needed.has(i) ? withOffsets(accessor) : unused(),
+  )
   return {
     asset: { version: typeof json.asset?.version === 'string' ? json.asset.version : '' },
     ...(json.scene === undefined ? {} : { scene: json.scene }),
@@ -167,6 +169,22 @@ function onlyGeometry(json: GltfJson, context: ReaderContext): GltfJson {
     buffers: list(json.buffers, 'buffers'),
     ...(Array.isArray(json.extensionsRequired) ? { extensionsRequired: json.extensionsRequired } : {}),
     ...(Array.isArray(json.extensionsUsed) ? { extensionsUsed: json.extensionsUsed } : {}),
+  }
+}
+
+function numbers(value: unknown, count: number, name: string, context: ReaderContext): number[] {
+  if (!Array.isArray(value) || value.length !== count || !value.every(Number.isFinite))
+    damaged(context, `a node's ${name} is not ${count} numbers`)
+  return value as number[]
+}
+
+/** Where the file gives sparse parts no offset the library takes the accessor's own; the specification says 0. */
+function withOffsets(accessor: NonNullable<GltfJson['accessors']>[number]) {
+  const { indices, values, ...rest } = (accessor.sparse ?? {}) as Sparse
+  if (!indices || !values) return accessor
+  return {
+    ...accessor,
+    sparse: { ...rest, indices: { byteOffset: 0, ...indices }, values: { byteOffset: 0, ...values } },
   }
 }
 
@@ -254,9 +272,22 @@ function baseName(uri: string): string {
   return name.split(/[\\/]/).at(-1) ?? name
 }
 
-const COMPONENT_BYTES: Record<number, number> = { 5120: 1, 5121: 1, 5122: 2, 5123: 2, 5125: 4, 5126: 4 }
-
-const COMPONENTS: Readonly<Record<string, number>> = { SCALAR: 1, VEC3: 3, VEC4: 4, MAT4: 16 }
+/** Maps: the keys are the file's, and every plain object has a `constructor`. */
+const COMPONENT_BYTES = new Map<unknown, number>([
+  [5120, 1],
+  [5121, 1],
+  [5122, 2],
+  [5123, 2],
+  [5125, 4],
+  [5126, 4],
+])
+const COMPONENTS = new Map<unknown, number>([
+  ['SCALAR', 1],
+  ['VEC3', 3],
+  ['VEC4', 4],
+  ['MAT4', 16],
+])
+const INDEX_TYPES: readonly unknown[] = [5121, 5123, 5125]
 
 const whole = (n: unknown): n is number => typeof n === 'number' && Number.isInteger(n) && n >= 0
 
@@ -265,17 +296,46 @@ function faultOf({ accessors, bufferViews }: GltfJson, index: number): string | 
   const accessor = accessors?.[index]
   if (!accessor) return `accessor ${index} is missing`
   if (!whole(accessor.count)) return `accessor ${index} has no count`
-  if (accessor.bufferView === undefined) return null
-  const view = bufferViews?.[accessor.bufferView]
-  if (!view) return `accessor ${index} names a buffer view that is missing`
-  const size = COMPONENT_BYTES[accessor.componentType ?? 0]
+  const size = COMPONENT_BYTES.get(accessor.componentType)
   if (!size) return `accessor ${index} has an unknown number type`
-  const wide = COMPONENTS[accessor.type ?? '']
+  const wide = COMPONENTS.get(accessor.type)
   if (!wide) return `accessor ${index} is neither positions nor indices`
-  if ((view.extensions as Record<string, unknown> | undefined)?.EXT_meshopt_compression) return null
-  const stride = view.byteStride ?? size * wide
-  const needs = (accessor.byteOffset ?? 0) + accessor.count * stride - (stride - size * wide)
-  return accessor.count > 0 && needs > (view.byteLength ?? 0) ? `accessor ${index} reaches past its buffer view` : null
+  if (accessor.sparse !== undefined) {
+    const { count, indices, values } = (accessor.sparse ?? {}) as Sparse
+    if (!whole(count) || count > accessor.count || !INDEX_TYPES.includes(indices?.componentType))
+      return `accessor ${index} replaces what it does not have`
+    const past =
+      reachesPast(bufferViews, indices, count, COMPONENT_BYTES.get(indices?.componentType) ?? 0) ||
+      reachesPast(bufferViews, values, count, size * wide)
+    if (past) return `accessor ${index} replaces numbers by some past a buffer view's end`
+  }
+  if (accessor.bufferView === undefined) return null
+  return reachesPast(bufferViews, accessor, accessor.count, size * wide)
+    ? `accessor ${index} reaches past its buffer view`
+    : null
+}
+
+interface Sparse {
+  count?: number
+  indices?: { bufferView?: number; byteOffset?: number; componentType?: number }
+  values?: { bufferView?: number; byteOffset?: number }
+}
+
+/** Do `count` elements of `size` bytes, from an offset in a buffer view, end outside it? */
+function reachesPast(
+  views: GltfJson['bufferViews'],
+  from: { bufferView?: number; byteOffset?: number } | undefined,
+  count: number,
+  size: number,
+): boolean {
+  const view = whole(from?.bufferView) ? views?.[from.bufferView] : undefined
+  const offset = from?.byteOffset ?? 0
+  if (!view || !whole(offset)) return true
+  if (count === 0) return false
+  const stride = view.byteStride ?? size
+  // Shorter than its elements, they would overlap, and a few bytes could stand for millions.
+  if (!whole(stride) || stride < size) return true
+  return offset + (count - 1) * stride + size > (view.byteLength ?? 0)
 }
 
 function viewFaultOf(json: GltfJson, index: number, resources: Record<string, Uint8Array>): string | null {
@@ -292,7 +352,29 @@ function viewFaultOf(json: GltfJson, index: number, resources: Record<string, Ui
         : resources[OWN_BUFFER]?.length
   if ((view.byteOffset ?? 0) + view.byteLength > (bytes ?? 0))
     return `buffer view ${index} reaches past the end of its buffer`
+  const packed = (view.extensions as { EXT_meshopt_compression?: unknown } | undefined)?.EXT_meshopt_compression
+  if (!packed) return null
+  const { count, byteStride, byteLength, mode, buffer: from, byteOffset = 0 } = packed as Packed
+  if (!whole(count) || !whole(byteStride) || !whole(byteLength) || !whole(byteOffset) || byteStride > 256)
+    return `packed buffer view ${index} has no size`
+  const source = whole(from) ? json.buffers?.[from] : undefined
+  const there = source?.uri !== undefined ? resources[source.uri] : from === 0 ? resources[OWN_BUFFER] : undefined
+  if (byteOffset + byteLength > (there?.length ?? 0)) return `packed buffer view ${index} reaches past its buffer`
+  // The codec spends a byte at least on 256 values of 4 bytes (attributes), or on each index or triangle.
+  const most = mode === 'ATTRIBUTES' ? 1024 * byteLength : 3 * byteStride * byteLength
+  if (count * byteStride !== view.byteLength || count * byteStride > most)
+    return `packed buffer view ${index} announces more than it can hold`
   return null
+}
+
+/** EXT_meshopt_compression on a buffer view. */
+interface Packed {
+  buffer?: number
+  byteOffset?: number
+  byteLength?: number
+  byteStride?: number
+  count?: number
+  mode?: string
 }
 
 /**
@@ -355,6 +437,12 @@ function checkSizes(json: GltfJson, resources: Record<string, Uint8Array>, conte
     if (fault) damaged(context, fault)
     within(context, 'vertices', count ?? 0)
   })
+  // Thousands of accessors may share the same bytes, and each becomes an array of its own.
+  const copied = (json.accessors ?? []).reduce(
+    (sum, a) => sum + (a.count ?? 0) * (COMPONENTS.get(a.type) ?? 0) * (COMPONENT_BYTES.get(a.componentType) ?? 0),
+    0,
+  )
+  within(context, 'inflatedBytes', copied)
   // Accessors without bytes are legal zeros: let no file ask for gigabytes of nothing.
   const empty = (json.accessors ?? []).reduce((sum, a) => sum + (a.bufferView === undefined ? (a.count ?? 0) : 0), 0)
   within(
@@ -367,6 +455,7 @@ function checkSizes(json: GltfJson, resources: Record<string, Uint8Array>, conte
 /** Every node has one parent at most, and none is its own ancestor. Without recursion: depth is the file's to choose. */
 function checkNodes(json: GltfJson, context: ReaderContext): void {
   const nodes = json.nodes ?? []
+  within(context, 'pieces', nodes.length)
   const parents = new Int32Array(nodes.length).fill(-1)
   nodes.forEach((node, i) => {
     for (const child of Array.isArray(node.children) ? node.children : []) {
@@ -375,8 +464,13 @@ function checkNodes(json: GltfJson, context: ReaderContext): void {
       if (parents[child] >= 0) damaged(context, `node ${child} has two parents`)
       parents[child] = i
     }
-    if (node.mesh !== undefined && !json.meshes?.[node.mesh]) damaged(context, `node ${i} names a mesh that is missing`)
+    if (node.mesh !== undefined && !(whole(node.mesh) && json.meshes?.[node.mesh]))
+      damaged(context, `node ${i} names a mesh that is missing`)
   })
+  for (const [i, { nodes: roots }] of (json.scenes ?? []).entries()) {
+    if (roots !== undefined && !(Array.isArray(roots) && roots.every(root => whole(root) && root < nodes.length)))
+      damaged(context, `scene ${i} shows a node that is missing`)
+  }
   const known = new Uint8Array(nodes.length)
   for (let start = 0; start < nodes.length; start++) {
     const path: number[] = []
@@ -390,11 +484,18 @@ function checkNodes(json: GltfJson, context: ReaderContext): void {
     for (const node of path) known[node] = 2
   }
   for (const [i, mesh] of (json.meshes ?? []).entries()) {
-    for (const { attributes, indices } of mesh.primitives ?? []) {
+    for (const { attributes, indices, mode } of mesh.primitives ?? []) {
+      if (mode !== undefined && !(whole(mode) && mode <= Primitive.Mode.TRIANGLE_FAN))
+        damaged(context, `mesh ${i} is made of something unknown`)
       for (const accessor of [attributes?.POSITION, indices]) {
-        if (accessor !== undefined && !json.accessors?.[accessor as number])
+        if (accessor !== undefined && !(whole(accessor) && json.accessors?.[accessor]))
           damaged(context, `mesh ${i} names an accessor that is missing`)
       }
+      const places = whole(attributes?.POSITION) ? json.accessors?.[attributes.POSITION] : undefined
+      if (places && places.type !== 'VEC3') damaged(context, `the positions of mesh ${i} are not x, y, z`)
+      const numbering = whole(indices) ? json.accessors?.[indices] : undefined
+      if (numbering && (numbering.type !== 'SCALAR' || !INDEX_TYPES.includes(numbering.componentType)))
+        damaged(context, `the indices of mesh ${i} are no whole numbers`)
     }
   }
 }
@@ -496,8 +597,9 @@ function addPrimitive(
   if (mode < Primitive.Mode.TRIANGLES) return 1
   const at = primitive.getAttribute('POSITION')
   if (!at) return 0
-  if (at.getType() !== Accessor.Type.VEC3) damaged(context, 'its positions are not x, y, z')
   const base = positions.length / 3
+  // Before, not after: a mesh may be large, and many nodes may show it.
+  within(context, 'vertices', base + at.getCount())
   const p: number[] = [0, 0, 0]
   // A skinned mesh stands where its joints are, whatever its node says (glTF 2.0, 3.7.3.3).
   const jointsOf = joints && primitive.getAttribute('JOINTS_0')

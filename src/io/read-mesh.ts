@@ -28,6 +28,7 @@ export async function readMesh(
   sideFiles: ReadonlyMap<string, Uint8Array>,
   { limits = {}, onProgress, signal }: ReadMeshOptions = {},
 ): Promise<FileMesh> {
+  signal?.throwIfAborted()
   if (bytes.length === 0) throw new ProblemError({ code: 'file/empty', fileName })
   const context: ReaderContext = {
     fileName,

@@ -39,7 +39,7 @@ export async function readObj(bytes: Uint8Array, context: ReaderContext): Promis
   let lines = 0
   try {
     while (scan.skipSpace()) {
-      if ((++lines & 0xfff) === 0) {
+      if ((++lines & 0xff) === 0) {
         within(context, 'triangles', triangles.length / 3)
         within(context, 'vertices', positions.length / 3)
         if (context.pace.due()) await context.pace.breathe(scan.at / bytes.length)
@@ -62,15 +62,17 @@ export async function readObj(bytes: Uint8Array, context: ReaderContext): Promis
           if (Number.isNaN(index)) throw new NotANumber(scan.word())
           // Texture and normal indices follow behind slashes.
           scan.skipWord()
-          if (index === 0) outOfRange(0, known, context)
-          corners.push(index > 0 ? index - 1 : known + index)
+          const corner = index > 0 ? index - 1 : known + index
+          // Beyond 32 bits it would wrap round to a vertex that the file does not mean.
+          if (index === 0 || corner < 0 || corner > MOST_VERTICES) outOfRange(index, known, context)
+          corners.push(corner)
         }
         if (corners.length < 3) flat++
         else if (corners.length === 3) triangles.push3(corners[0], corners[1], corners[2])
         else {
           split++
           // Corners that are yet to come have no place to judge the shape by.
-          if (corners.every(v => v >= 0 && v < known)) splitPolygon(positions.data, corners, emit)
+          if (corners.every(v => v < known)) splitPolygon(positions.data, corners, emit)
           else for (let i = 1; i + 1 < corners.length; i++) emit(corners[0], corners[i], corners[i + 1])
         }
       } else if (scan.takes('o')) objects.start(scan.restOfLine(), triangles.length / 3)
@@ -92,8 +94,7 @@ export async function readObj(bytes: Uint8Array, context: ReaderContext): Promis
   if (unsupported > 0) notes.push({ kind: 'unsupported-ignored', count: unsupported })
   const vertices = positions.length / 3
   for (let c = 0; c < triangles.length; c++) {
-    // A negative index that reaches before the first vertex has wrapped to a huge number.
-    if (triangles.data[c] >= vertices) outOfRange((triangles.data[c] | 0) + 1, vertices, context)
+    if (triangles.data[c] >= vertices) outOfRange(triangles.data[c] + 1, vertices, context)
   }
   return {
     format: 'obj',
@@ -105,6 +106,7 @@ export async function readObj(bytes: Uint8Array, context: ReaderContext): Promis
   }
 }
 
+const MOST_VERTICES = 0xffff_fffe
 const BACKSLASH = 92
 const HASH = 35
 

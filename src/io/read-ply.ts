@@ -19,6 +19,11 @@ export async function readPly(bytes: Uint8Array, context: ReaderContext): Promis
   const emit = (a: number, b: number, c: number) => triangles.push3(a, b, c)
   // Splitting a polygon looks at its corners: a stray index must not get that far. It is found out afterwards.
   const known = (index: number) => index >= 0 && 3 * index < positions.length
+  // Nothing but a whole number names a vertex, and one beyond 32 bits would wrap round to another. −1 parts strips.
+  const vertexNumber = (value: number): number => {
+    if (!Number.isInteger(value)) damaged(context, `${value} is no vertex number`)
+    return value < -1 || value > 0xffff_ffff ? 0xffff_ffff : value
+  }
 
   try {
     for (const element of elements) {
@@ -30,7 +35,7 @@ export async function readPly(bytes: Uint8Array, context: ReaderContext): Promis
       const isStrip = element.name === 'tristrips' && corners >= 0 && element.properties[corners].count !== null
       const scalars = new Array<number>(element.properties.length).fill(0)
       for (let row = 0; row < element.count; row++) {
-        if ((row & 0xfff) === 0) {
+        if ((row & 0xff) === 0) {
           within(context, 'triangles', triangles.length / 3)
           within(context, 'vertices', positions.length / 3)
           if (context.pace.due()) await context.pace.breathe(source.at() / bytes.length)
@@ -43,9 +48,10 @@ export async function readPly(bytes: Uint8Array, context: ReaderContext): Promis
             continue
           }
           const items = source.read(count)
-          if (!(items >= 0) || !source.holds(items, type))
+          if (!Number.isInteger(items) || items < 0 || !source.holds(items, type))
             damaged(context, `a list in ${element.name} ${row} is longer than the file`)
-          if (p === corners && (isFace || isStrip)) list = Array.from({ length: items }, () => source.read(type))
+          if (p === corners && (isFace || isStrip))
+            list = Array.from({ length: items }, () => vertexNumber(source.read(type)))
           else for (let i = 0; i < items; i++) source.read(type)
         }
         if (isVertex) positions.push3(scalars[x], scalars[y], scalars[z])
@@ -95,24 +101,26 @@ function addStrip(list: readonly number[], emit: (a: number, b: number, c: numbe
 
 type NumberType = 'int8' | 'uint8' | 'int16' | 'uint16' | 'int32' | 'uint32' | 'float32' | 'float64'
 
-const TYPES: Readonly<Record<string, NumberType>> = {
-  char: 'int8',
-  int8: 'int8',
-  uchar: 'uint8',
-  uint8: 'uint8',
-  short: 'int16',
-  int16: 'int16',
-  ushort: 'uint16',
-  uint16: 'uint16',
-  int: 'int32',
-  int32: 'int32',
-  uint: 'uint32',
-  uint32: 'uint32',
-  float: 'float32',
-  float32: 'float32',
-  double: 'float64',
-  float64: 'float64',
-}
+const TYPES = new Map<string | undefined, NumberType>(
+  Object.entries({
+    char: 'int8',
+    int8: 'int8',
+    uchar: 'uint8',
+    uint8: 'uint8',
+    short: 'int16',
+    int16: 'int16',
+    ushort: 'uint16',
+    uint16: 'uint16',
+    int: 'int32',
+    int32: 'int32',
+    uint: 'uint32',
+    uint32: 'uint32',
+    float: 'float32',
+    float32: 'float32',
+    double: 'float64',
+    float64: 'float64',
+  }),
+)
 
 const SIZE: Readonly<Record<NumberType, number>> = {
   int8: 1,
@@ -144,11 +152,11 @@ interface Header {
   readonly bodyAt: number
 }
 
-const ENCODINGS: Readonly<Record<string, Header['encoding']>> = {
-  ascii: 'ascii',
-  binary_little_endian: 'little',
-  binary_big_endian: 'big',
-}
+const ENCODINGS = new Map<string | undefined, Header['encoding']>([
+  ['ascii', 'ascii'],
+  ['binary_little_endian', 'little'],
+  ['binary_big_endian', 'big'],
+])
 
 /** Lines a header may have: far more than any real one, far fewer than a hostile one. */
 const MOST_LINES = 4096
@@ -157,7 +165,7 @@ function headerOf(bytes: Uint8Array, context: ReaderContext): Header {
   let encoding: Header['encoding'] | null = null
   const elements: Element[] = []
   const numberType = (word: string | undefined): NumberType =>
-    TYPES[word ?? ''] ?? damaged(context, `its header names a number type ${word ?? 'that is missing'}`)
+    TYPES.get(word) ?? damaged(context, `its header names a number type ${word ?? 'that is missing'}`)
   const scan = new ByteScanner(bytes)
   for (let line = 0; line < MOST_LINES; line++) {
     const from = scan.at
@@ -173,7 +181,7 @@ function headerOf(bytes: Uint8Array, context: ReaderContext): Header {
       case '':
         break
       case 'format':
-        encoding = ENCODINGS[words[1]] ?? damaged(context, `its encoding ${words[1]} is unknown`)
+        encoding = ENCODINGS.get(words[1]) ?? damaged(context, `its encoding ${words[1]} is unknown`)
         break
       case 'element': {
         const count = Number(words[2])

@@ -10,9 +10,16 @@ export interface ReaderContext {
   readonly pace: ReadPace
 }
 
-/** @throws ProblemError file/damaged; `detail` completes "The file is damaged: …" */
+/**
+ * @param detail completes "The file is damaged: …"; cut to 200 characters, for it may quote the file
+ * @throws ProblemError file/damaged
+ */
 export function damaged({ fileName }: Pick<ReaderContext, 'fileName'>, detail: string): never {
-  throw new ProblemError({ code: 'file/damaged', fileName, detail })
+  throw new ProblemError({
+    code: 'file/damaged',
+    fileName,
+    detail: detail.length > 200 ? `${detail.slice(0, 199)}…` : detail,
+  })
 }
 
 /** @throws ProblemError file/too-large when `found` is above the limit */
