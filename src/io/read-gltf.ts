@@ -252,7 +252,10 @@ function dataOf(uri: string, context: ReaderContext): Uint8Array | null {
   if (data) {
     try {
       const text = uri.slice(data[0].length)
-      return Uint8Array.from(data[1] ? atob(text) : decodeURIComponent(text), c => c.charCodeAt(0))
+      const characters = data[1] ? atob(text) : decodeURIComponent(text)
+      const bytes = new Uint8Array(characters.length)
+      for (let i = 0; i < bytes.length; i++) bytes[i] = characters.charCodeAt(i)
+      return bytes
     } catch {
       return damaged(context, 'the data inside a buffer is not base64')
     }

@@ -33,26 +33,31 @@ export async function readPly(bytes: Uint8Array, context: ReaderContext): Promis
       const corners = Math.max(at('vertex_indices'), at('vertex_index'))
       const isFace = element.name === 'face' && corners >= 0 && element.properties[corners].count !== null
       const isStrip = element.name === 'tristrips' && corners >= 0 && element.properties[corners].count !== null
-      const scalars = new Array<number>(element.properties.length).fill(0)
+      const properties = element.properties.map(({ type, count }) => ({
+        type,
+        read: source.reader(type),
+        readCount: count === null ? null : source.reader(count),
+      }))
+      const scalars = new Array<number>(properties.length).fill(0)
+      const list: number[] = []
       for (let row = 0; row < element.count; row++) {
         if ((row & 0xff) === 0) {
           within(context, 'triangles', triangles.length / 3)
           within(context, 'vertices', positions.length / 3)
           if (context.pace.due()) await context.pace.breathe(source.at() / bytes.length)
         }
-        let list: number[] = []
-        for (let p = 0; p < element.properties.length; p++) {
-          const { type, count } = element.properties[p]
-          if (count === null) {
-            scalars[p] = source.read(type)
+        list.length = 0
+        for (let p = 0; p < properties.length; p++) {
+          const { type, read, readCount } = properties[p]
+          if (readCount === null) {
+            scalars[p] = read()
             continue
           }
-          const items = source.read(count)
+          const items = readCount()
           if (!Number.isInteger(items) || items < 0 || !source.holds(items, type))
             damaged(context, `a list in ${element.name} ${row} is longer than the file`)
-          if (p === corners && (isFace || isStrip))
-            list = Array.from({ length: items }, () => vertexNumber(source.read(type)))
-          else for (let i = 0; i < items; i++) source.read(type)
+          if (p === corners && (isFace || isStrip)) for (let i = 0; i < items; i++) list.push(vertexNumber(read()))
+          else for (let i = 0; i < items; i++) read()
         }
         if (isVertex) positions.push3(scalars[x], scalars[y], scalars[z])
         else if (isFace) {
@@ -228,8 +233,8 @@ function checkCounts(
 }
 
 interface NumberSource {
-  /** @throws RangeError at the end, NotANumber for a word that is none */
-  read(type: NumberType): number
+  /** What reads the next number of a type: throws RangeError at the end, NotANumber for a word that is none. */
+  reader(type: NumberType): () => number
   /** Can so many numbers still follow? */
   holds(count: number, type: NumberType): boolean
   /** Bytes read so far. */
@@ -238,15 +243,16 @@ interface NumberSource {
 
 function textSource(bytes: Uint8Array, from: number): NumberSource {
   const scan = new ByteScanner(bytes, from)
+  const read = () => {
+    while (scan.skipSpace()) {
+      // The format knows comments in the header only; some programs go on commenting.
+      if (!scan.takes('comment') && !scan.takes('obj_info')) return scan.number()
+      scan.skipLine()
+    }
+    throw new RangeError('end of file')
+  }
   return {
-    read() {
-      while (scan.skipSpace()) {
-        // The format knows comments in the header only; some programs go on commenting.
-        if (!scan.takes('comment') && !scan.takes('obj_info')) return scan.number()
-        scan.skipLine()
-      }
-      throw new RangeError('end of file')
-    },
+    reader: () => read,
     holds: count => 2 * count <= bytes.length - scan.at + 1,
     at: () => scan.at,
   }
@@ -255,29 +261,24 @@ function textSource(bytes: Uint8Array, from: number): NumberSource {
 function binarySource(bytes: Uint8Array, from: number, little: boolean): NumberSource {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
   let at = from
+  // A function for each type, so that no number is read through a choice.
+  const stepped = (size: number, get: (here: number) => number) => () => {
+    const here = at
+    at += size
+    return get(here)
+  }
+  const readers: Readonly<Record<NumberType, () => number>> = {
+    int8: stepped(1, here => view.getInt8(here)),
+    uint8: stepped(1, here => view.getUint8(here)),
+    int16: stepped(2, here => view.getInt16(here, little)),
+    uint16: stepped(2, here => view.getUint16(here, little)),
+    int32: stepped(4, here => view.getInt32(here, little)),
+    uint32: stepped(4, here => view.getUint32(here, little)),
+    float32: stepped(4, here => view.getFloat32(here, little)),
+    float64: stepped(8, here => view.getFloat64(here, little)),
+  }
   return {
-    read(type) {
-      const here = at
-      at += SIZE[type]
-      switch (type) {
-        case 'int8':
-          return view.getInt8(here)
-        case 'uint8':
-          return view.getUint8(here)
-        case 'int16':
-          return view.getInt16(here, little)
-        case 'uint16':
-          return view.getUint16(here, little)
-        case 'int32':
-          return view.getInt32(here, little)
-        case 'uint32':
-          return view.getUint32(here, little)
-        case 'float32':
-          return view.getFloat32(here, little)
-        case 'float64':
-          return view.getFloat64(here, little)
-      }
-    },
+    reader: type => readers[type],
     holds: (count, type) => count * SIZE[type] <= bytes.length - at,
     at: () => at,
   }
