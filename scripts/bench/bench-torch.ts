@@ -9,6 +9,7 @@ export const BENCH_TORCH: Torch = {
   azimuthDegrees: 10,
   elevationDegrees: 45,
   distanceMm: 100,
+  pattern: 'gaussian',
   spread: 0.075,
   rollDegrees: 45,
   sweep: { kind: 'figure' },

@@ -43,7 +43,7 @@ export interface Session {
   readonly problem: Problem | null
   /** A short sentence after something succeeded ('Saved'), or null. */
   readonly notice: string | null
-  readonly dialog: 'cautions' | 'recipe' | 'export' | 'start' | 'about' | null
+  readonly dialog: 'cautions' | 'recipe' | 'export' | 'start' | 'about' | 'paint' | 'calibration' | 'arms-length' | null
   /** Step of the beginner's start, from 0. */
   readonly startStep: number
 }

@@ -482,6 +482,6 @@ describe('keeping', () => {
     expect(mist(app).name).toBe('Special')
     expect(state(app).history.past).toHaveLength(1)
     await app.commands.openFiles([new File(['{"format":"greycoat-recipe","version":5}'], 'new.json')])
-    expect(state(app).session.problem).toMatchObject({ code: 'document/newer', found: 5, supported: 1 })
+    expect(state(app).session.problem).toMatchObject({ code: 'document/newer', found: 5, supported: 2 })
   })
 })

@@ -21,4 +21,6 @@ export const defaultDocument = (): GreycoatDocument => ({
   look: { kind: 'painted' },
   lamp: { kind: 'flat' },
   thresholds: { light: 0.5, dark: 0.1 },
+  illuminant: 'D65',
+  panels: { names: {}, meantDark: [] },
 })

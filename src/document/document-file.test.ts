@@ -26,7 +26,6 @@ describe('what was saved once opens for ever', () => {
   test('version 1, every number of it', () => {
     const text = readFileSync(fixture(1), 'utf8')
     const opened = valueIn(openDocument(text, 'v1.json'))
-    if (DOCUMENT_VERSION === 1) expect(opened).toEqual(JSON.parse(text).document)
     // Read off the frozen file by hand.
     expect(opened.figure.placement).toEqual({ up: '+z', front: '-y', heightMm: 54, unit: 'in' })
     expect(opened.recipe.coats.map(c => [c.id, c.kind, c.hidden])).toEqual([
@@ -43,6 +42,28 @@ describe('what was saved once opens for ever', () => {
     ])
     expect(coat.parts).toEqual({ helmet: 'apart', shield: 'absent' })
     expect(opened.compare.kind).toBe('recipe')
+  })
+
+  test('version 1 gains what version 2 added, and loses nothing', () => {
+    const text = readFileSync(fixture(1), 'utf8')
+    const old = JSON.parse(text).document
+    const opened = valueIn(openDocument(text, 'v1.json'))
+    expect(opened).toMatchObject(old)
+    expect(opened.illuminant).toBe('D65')
+    expect(opened.panels).toEqual({ names: {}, meantDark: [] })
+    const recipes = [opened.recipe, opened.compare.kind === 'recipe' ? opened.compare.recipe : opened.recipe]
+    for (const recipe of recipes) {
+      expect(recipe.calibration).toBeNull()
+      expect(recipe.dropMl).toEqual({ paint: 0.04, thinner: 0.04, medium: 0.04 })
+      for (const coat of recipe.coats)
+        if (coat.kind === 'mist') expect(coat.torches.every(t => t.pattern === 'gaussian')).toBe(true)
+    }
+  })
+
+  test('version 2, every number of it', () => {
+    const text = readFileSync(fixture(2), 'utf8')
+    expect(DOCUMENT_VERSION).toBe(2)
+    expect(valueIn(openDocument(text, 'v2.json'))).toEqual(JSON.parse(text).document)
   })
 
   test('every older version has its frozen file, and it opens', () => {

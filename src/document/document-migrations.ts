@@ -9,7 +9,33 @@ export interface Migration {
  * Entry i takes version i + 1 to version i + 2. Append only: what was released is never edited. For each there is a
  * frozen tests/fixtures/document-v{i + 1}.json that the build of that time wrote.
  */
-export const DOCUMENT_MIGRATIONS: readonly Migration[] = []
+export const DOCUMENT_MIGRATIONS: readonly Migration[] = [
+  { name: 'named areas, lamps, beam shapes, drop sizes and a measured airbrush', up: documentTo2 },
+]
 
 /** The same for recipes saved alone. */
-export const RECIPE_MIGRATIONS: readonly Migration[] = []
+export const RECIPE_MIGRATIONS: readonly Migration[] = [
+  { name: 'beam shapes, drop sizes and a measured airbrush', up: recipeTo2 },
+]
+
+type Old = Readonly<Record<string, unknown>>
+
+function documentTo2(old: Old): unknown {
+  const compare = old.compare as Old
+  return {
+    ...old,
+    recipe: recipeTo2(old.recipe as Old),
+    compare: compare.kind === 'recipe' ? { ...compare, recipe: recipeTo2(compare.recipe as Old) } : compare,
+    illuminant: 'D65',
+    panels: { names: {}, meantDark: [] },
+  }
+}
+
+function recipeTo2(old: Old): unknown {
+  const coats = (old.coats as Old[]).map(coat =>
+    coat.kind === 'mist'
+      ? { ...coat, torches: (coat.torches as Old[]).map(torch => ({ ...torch, pattern: 'gaussian' })) }
+      : coat,
+  )
+  return { ...old, coats, dropMl: { paint: 0.04, thinner: 0.04, medium: 0.04 }, calibration: null }
+}

@@ -1,20 +1,30 @@
 import { z } from 'zod'
+import { LAMPS, type Lamp as LampSpectrum } from '../core/colour/illuminants.ts'
 import { isPigment } from '../core/film/paint-optics.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
-import type { Coat, Paint, Recipe, Torch } from '../core/recipe/recipe.ts'
+import type { Calibration, Coat, Paint, Recipe, Torch } from '../core/recipe/recipe.ts'
 import type { Camera, Compare, FigureReference, GreycoatDocument } from './document.ts'
 
 // The page forbids making code from text; without this zod tries it once and the browser reports that.
 z.config({ jitless: true })
 
 /** What a file may hold at most: far above any real recipe, low enough that no file can hang the page. */
-export const DOCUMENT_LIMITS = { coats: 64, torchesPerCoat: 64, paints: 256, parts: 20_000, pigments: 16, bands: 16 }
+export const DOCUMENT_LIMITS = {
+  coats: 64,
+  torchesPerCoat: 64,
+  paints: 256,
+  parts: 20_000,
+  pigments: 16,
+  bands: 16,
+  panels: 20_000,
+}
 
 const number = (min: number, max: number) => z.number().min(min).max(max)
 const share = number(0, 1)
 const id = z.string().min(1).max(80)
 const name = z.string().max(200)
 const hex = z.string().regex(/^#[0-9a-f]{6}$/i, 'a colour like #4080c0')
+const panelId = z.string().min(1).max(300)
 const degrees = number(-3600, 3600)
 
 const vec3 = z.tuple([number(-100, 100), number(-100, 100), number(-100, 100)])
@@ -34,6 +44,7 @@ const torch = z.strictObject({
   azimuthDegrees: degrees,
   elevationDegrees: number(-90, 90),
   distanceMm: number(1, 5000),
+  pattern: z.enum(['gaussian', 'parabola', 'cone']),
   spread: number(0.005, 1),
   rollDegrees: number(0, 180),
   sweep,
@@ -42,6 +53,21 @@ const torch = z.strictObject({
 }) satisfies z.ZodType<Torch>
 
 const mix = z.strictObject({ paintDrops: number(0, 1000), thinnerDrops: number(0, 1000), mediumDrops: number(0, 1000) })
+
+const calibration = z.strictObject({
+  dot: z.strictObject({ distanceMm: number(1, 5000), diameterMm: number(0.1, 5000) }),
+  line: z.strictObject({
+    distanceMm: number(1, 5000),
+    sweepMmPerS: number(1, 5000),
+    mix,
+    passes: number(0, 1000),
+    lStar: number(0, 100),
+  }),
+  spread: number(0.005, 1),
+  flowMm3PerS: number(0, 1000),
+}) satisfies z.ZodType<Calibration>
+
+const dropMl = number(0.001, 1)
 
 const airbrush = z.strictObject({
   needleMm: number(0.05, 3),
@@ -96,6 +122,8 @@ export const recipeSchema = z
     coats: z.array(coat).max(DOCUMENT_LIMITS.coats),
     preshadeEnd: id.nullable(),
     paints: z.array(paint).max(DOCUMENT_LIMITS.paints),
+    dropMl: z.strictObject({ paint: dropMl, thinner: dropMl, medium: dropMl }),
+    calibration: calibration.nullable(),
     notes: z.string().max(20_000),
   })
   .superRefine((recipe, context) => {
@@ -194,4 +222,11 @@ export const documentSchema = z.strictObject({
   thresholds: z
     .strictObject({ light: number(0, 10), dark: number(0, 10) })
     .refine(t => t.dark <= t.light, { path: ['dark'], message: 'must not be above light' }),
+  illuminant: z.enum(Object.keys(LAMPS) as [LampSpectrum, ...LampSpectrum[]]),
+  panels: z.strictObject({
+    names: z
+      .record(panelId, name)
+      .refine(all => Object.keys(all).length <= DOCUMENT_LIMITS.panels, `at most ${DOCUMENT_LIMITS.panels} areas`),
+    meantDark: z.array(panelId).max(DOCUMENT_LIMITS.panels),
+  }),
 }) satisfies z.ZodType<GreycoatDocument>

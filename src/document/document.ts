@@ -1,3 +1,4 @@
+import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 
@@ -15,6 +16,13 @@ export interface GreycoatDocument {
   readonly lamp: Lamp
   /** Exposure above `light` is light, below `dark` is dark. */
   readonly thresholds: { readonly light: number; readonly dark: number }
+  /** Colours are shown as under this light; readings stay those under D65. */
+  readonly illuminant: Illuminant
+  /** Names the user gave to areas of the figure, and the areas meant to stay dark, by panel id. */
+  readonly panels: {
+    readonly names: Readonly<Record<string, string>>
+    readonly meantDark: readonly string[]
+  }
 }
 
 export interface FigureReference {

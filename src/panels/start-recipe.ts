@@ -1,4 +1,5 @@
 import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
+import { DROP_ML } from '../core/recipe/drops.ts'
 import type { EvenCoat, MistCoat, Recipe, Torch } from '../core/recipe/recipe.ts'
 import { TORCH_DEFAULTS } from '../core/recipe/torch-sets.ts'
 import { WHITE_PRESHADE } from '../core/spray/airbrush-settings.ts'
@@ -24,6 +25,8 @@ export const blackFigure = (): Recipe => ({
   coats: [],
   preshadeEnd: null,
   paints: PAINT_SHELF.filter(paint => [BLACK, WHITE, BLUE].includes(paint.id)),
+  dropMl: DROP_ML,
+  calibration: null,
   notes: '',
 })
 

@@ -9,6 +9,7 @@ import { PAINT_SHELF } from '../film/paint-shelf.ts'
 import { evenInternal, internalReflectance, mixable } from '../film/saunderson.ts'
 import { seeded } from '../film/test-stacks.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
+import { DROP_ML } from '../recipe/drops.ts'
 import type { Coat, EvenCoat, MistCoat, Recipe } from '../recipe/recipe.ts'
 import { stackColours } from './stack-colours.ts'
 
@@ -34,6 +35,8 @@ const recipeOf = (coats: readonly Coat[]): Recipe => ({
   notes: '',
   primer: { paint: 'black', thicknessUm: 15 },
   preshadeEnd: null,
+  dropMl: DROP_ML,
+  calibration: null,
   paints: PAINT_SHELF,
   coats,
 })

@@ -1,5 +1,6 @@
 import { PAINT_SHELF } from '../film/paint-shelf.ts'
 import { WHITE_PRESHADE } from '../spray/airbrush-settings.ts'
+import { DROP_ML } from './drops.ts'
 import type { Airbrush, Recipe, Torch } from './recipe.ts'
 import { TORCH_DEFAULTS, torchSet } from './torch-sets.ts'
 
@@ -70,6 +71,8 @@ export function demoRecipe(): Recipe {
     ],
     preshadeEnd: null,
     paints: ['black', 'white', 'cold_blue', 'deep_blue'].map(shelf),
+    dropMl: DROP_ML,
+    calibration: null,
     notes: '',
   }
 }

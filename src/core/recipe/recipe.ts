@@ -13,7 +13,34 @@ export interface Recipe {
   readonly preshadeEnd: CoatId | null
   /** Paints the coats use, by id: own copies, so that a recipe stands alone. */
   readonly paints: readonly Paint[]
+  /** What one drop of each holds, mL: droppers and liquids differ by a factor of two. */
+  readonly dropMl: DropSizes
+  /** The airbrush that sprays it as measured on card; null: micrometres are estimates. */
+  readonly calibration: Calibration | null
   readonly notes: string
+}
+
+export interface DropSizes {
+  readonly paint: number
+  readonly thinner: number
+  readonly medium: number
+}
+
+/** What was measured on black card, and what follows from it. */
+export interface Calibration {
+  /** A dot sprayed at rest: distance, and the diameter that holds nearly all of it (90 %). */
+  readonly dot: { readonly distanceMm: number; readonly diameterMm: number }
+  /** A line sprayed over one place: so many passes reached this L*. */
+  readonly line: {
+    readonly distanceMm: number
+    readonly sweepMmPerS: number
+    readonly mix: Mix
+    readonly passes: number
+    readonly lStar: number
+  }
+  /** σ / distance. */
+  readonly spread: number
+  readonly flowMm3PerS: number
 }
 
 export type CoatId = string
@@ -90,6 +117,7 @@ export interface Torch {
   readonly azimuthDegrees: number
   readonly elevationDegrees: number
   readonly distanceMm: number
+  readonly pattern: TorchPattern
   /** Beam spread s = σ / distance of the Gaussian footprint; 0.05 to 0.12 for a round nozzle. */
   readonly spread: number
   /** While sweeping, the figure is turned this far both ways about its upright axis, evenly; 0 to 180. */
@@ -100,6 +128,9 @@ export interface Torch {
   /** The torch this one mirrors (same distance, spread, elevation, roll, passes; azimuth + 180), or null. */
   readonly linkedTo: TorchId | null
 }
+
+/** How the beam fades from its axis: softly, as a parabola with an edge, or evenly up to an edge. */
+export type TorchPattern = 'gaussian' | 'parabola' | 'cone'
 
 /**
  * still: the nozzle rests, aimed at the aim point, for `secondsPerPass`.

@@ -47,6 +47,7 @@ export const TORCH_DEFAULTS: Omit<Torch, 'id'> = {
   azimuthDegrees: 0,
   elevationDegrees: 45,
   distanceMm: 100,
+  pattern: 'gaussian',
   spread: 0.075,
   rollDegrees: 0,
   sweep: { kind: 'figure' },

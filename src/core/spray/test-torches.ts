@@ -11,6 +11,7 @@ export const TORCH: Torch = {
   azimuthDegrees: 0,
   elevationDegrees: 45,
   distanceMm: 80,
+  pattern: 'gaussian',
   spread: 0.075,
   rollDegrees: 0,
   sweep: { kind: 'figure' },
