@@ -23,6 +23,8 @@ export interface Preferences {
   readonly startSeen: boolean
   /** Reading column folded away. */
   readonly readingFolded: boolean
+  /** Sections of the reading column that stand open. */
+  readonly openSections: readonly string[]
 }
 
 export interface Session {

@@ -2,7 +2,12 @@ import { defaultDocument } from '../document/default-document.ts'
 import { startHistory } from '../document/history.ts'
 import type { AppState, Derived, Preferences, Session } from './app-state.ts'
 
-export const PREFERENCE_DEFAULTS: Preferences = { cautionsSeen: false, startSeen: false, readingFolded: false }
+export const PREFERENCE_DEFAULTS: Preferences = {
+  cautionsSeen: false,
+  startSeen: false,
+  readingFolded: false,
+  openSections: [],
+}
 
 const session: Session = {
   ready: false,

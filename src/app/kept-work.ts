@@ -41,11 +41,12 @@ export function keptWork(storage: KeyValueStorage): KeptWork {
     async preferences() {
       const value = await read('preferences')
       if (typeof value !== 'object' || value === null) return {}
-      const { cautionsSeen, startSeen, readingFolded } = value as Record<string, unknown>
+      const { cautionsSeen, startSeen, readingFolded, openSections } = value as Record<string, unknown>
       return {
         ...(typeof cautionsSeen === 'boolean' ? { cautionsSeen } : {}),
         ...(typeof startSeen === 'boolean' ? { startSeen } : {}),
         ...(typeof readingFolded === 'boolean' ? { readingFolded } : {}),
+        ...(isNames(openSections) ? { openSections } : {}),
       }
     },
     async figure() {
@@ -69,6 +70,9 @@ export function keptWork(storage: KeyValueStorage): KeptWork {
     },
   }
 }
+
+const isNames = (value: unknown): value is string[] =>
+  Array.isArray(value) && value.length < 100 && value.every(name => typeof name === 'string')
 
 function storageProblem(thrown: unknown): Problem {
   const name = (thrown as { name?: unknown } | null)?.name
