@@ -59,6 +59,10 @@ const TEXT: { readonly [C in ProblemCode]: (problem: ProblemOf<C>) => Words } = 
     title: `${p.fileName} is damaged`,
     advice: `Export it again; a triangle uses point ${count(p.index)} of only ${count(p.vertices)}.`,
   }),
+  'spectra/unusable': p => ({
+    title: `${p.fileName} has no colours that can be used`,
+    advice: `Export it as CGATS text with reflectance from 400 to 700 nm, or with Lab or XYZ.${sentence(p.detail)}`,
+  }),
   'document/not-ours': p => ({
     title: `${p.fileName} is not a Greycoat file`,
     advice: `Choose a file that was saved here, or a mesh: ${p.detail}.`,

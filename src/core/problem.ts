@@ -26,6 +26,7 @@ export type Problem =
       readonly index: number
       readonly vertices: number
     }
+  | { readonly code: 'spectra/unusable'; readonly fileName: string; readonly detail: string }
   | { readonly code: 'document/not-ours'; readonly fileName: string; readonly detail: string }
   | { readonly code: 'document/newer'; readonly fileName: string; readonly found: number; readonly supported: number }
   | { readonly code: 'document/invalid'; readonly fileName: string; readonly path: string; readonly detail: string }
