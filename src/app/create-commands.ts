@@ -1,5 +1,6 @@
 import type { StoreApi } from 'zustand/vanilla'
 import type { Placement } from '../core/mesh/placement.ts'
+import type { Torch } from '../core/recipe/recipe.ts'
 import { saveDocument, saveRecipe } from '../document/document-file.ts'
 import * as coats from '../document/edit-recipe.ts'
 import * as torches from '../document/edit-torches.ts'
@@ -119,7 +120,7 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
       if (made !== null) setSession({ selectedTorch: made })
     },
     deleteTorch: id => changeRecipe('Delete torch', r => torches.deleteTorch(r, id)),
-    setTorch: (id, patch, gesture) => changeRecipe('Move torch', r => torches.patchTorch(r, id, patch), gesture),
+    setTorch: (id, patch, gesture) => changeRecipe(torchLabel(patch), r => torches.patchTorch(r, id, patch), gesture),
     linkTorch: (id, to) =>
       changeRecipe(to === null ? 'Unlink torches' : 'Link torches', r => torches.linkTorches(r, id, to)),
 
@@ -165,3 +166,11 @@ const fileStem = (name: string): string =>
     .replace(/^-+|-+$/g, '')
     .slice(0, 60)
     .toLowerCase() || 'greycoat'
+
+/** What a change of a torch is called in the undo menu. */
+function torchLabel(patch: Partial<Torch>): string {
+  if (patch.passes !== undefined) return 'Set passes'
+  if (patch.name !== undefined) return 'Rename torch'
+  if (patch.muted !== undefined) return patch.muted ? 'Switch torch off' : 'Switch torch on'
+  return 'Move torch'
+}

@@ -45,8 +45,12 @@ describe('a ray at two balls', () => {
     expect(firstHit(figure, eye, [1, 0.2, 0.1])).toBeNull()
     expect(firstHit(figure, eye, [-1, 3, 0])).toBeNull()
   })
-  test('from inside sees through the back', () => {
-    const hit = firstHit(figure, CENTRES[0], subtract(CENTRES[1], CENTRES[0]))!
-    expect(partOf(figure, hit.triangle).id).toBe('piece_2')
+  test('from inside meets the back, where the closed form says', () => {
+    const toward = normalize([0.3, -0.5, 0.8])
+    const hit = firstHit(figure, CENTRES[0], toward)!
+    expect(partOf(figure, hit.triangle).id).toBe('piece_1')
+    const exact = [0, 1, 2].map(k => CENTRES[0][k] + RADII[0] * toward[k]) as unknown as Vec3
+    expect(length(subtract(placeOf(hit), exact))).toBeLessThan(0.005)
+    for (const share of hit.shares) expect(share).toBeGreaterThanOrEqual(0)
   })
 })

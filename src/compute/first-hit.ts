@@ -8,10 +8,10 @@ export interface SurfacePoint {
 }
 
 /**
- * Where a half line first meets the figure from outside, or null. Every triangle is tried: about 10 ns each, which a
- * pointer can wait for, and nothing has to be built when the figure changes.
+ * Where a half line first meets the figure, or null; backs count, as they are drawn. Every triangle is tried: about
+ * 10 ns each, which a pointer can wait for, and nothing has to be built when the figure changes.
  *
- * Source: Möller & Trumbore, J. Graphics Tools 2(1), 1997, with the culling branch: backs are seen through.
+ * Source: Möller & Trumbore, J. Graphics Tools 2(1), 1997.
  * @param direction of any length
  */
 export function firstHit({ positions: p, triangles }: Figure, origin: Vec3, direction: Vec3): SurfacePoint | null {
@@ -31,15 +31,17 @@ export function firstHit({ positions: p, triangles }: Figure, origin: Vec3, dire
     const vx = p[c] - p[a]
     const vy = p[c + 1] - p[a + 1]
     const vz = p[c + 2] - p[a + 2]
-    // direction × v, and its product with u: minus the doubled area as the ray sees it.
+    // direction × v, and its product with u: minus the doubled area as the ray sees it; below 0 from behind.
     const px = dy * vz - dz * vy
     const py = dz * vx - dx * vz
     const pz = dx * vy - dy * vx
-    const determinant = ux * px + uy * py + uz * pz
+    const signed = ux * px + uy * py + uz * pz
+    const determinant = Math.abs(signed)
     if (!(determinant > 0)) continue
-    const sx = ox - p[a]
-    const sy = oy - p[a + 1]
-    const sz = oz - p[a + 2]
+    const facing = Math.sign(signed)
+    const sx = facing * (ox - p[a])
+    const sy = facing * (oy - p[a + 1])
+    const sz = facing * (oz - p[a + 2])
     const u = sx * px + sy * py + sz * pz
     if (u < 0 || u > determinant) continue
     const qx = sy * uz - sz * uy

@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from 'react'
+import { type ReactNode, useRef, useState } from 'react'
 import {
   Button,
   type ButtonProps,
@@ -203,7 +203,7 @@ export function Stepper(
   )
 }
 
-/** A number to be dragged; one drag is one step of undo. */
+/** A number to be dragged; one drag is one step of undo, and so are all arrow keys until the slider is left. */
 export function Drag(
   props: NumberProps & {
     readonly gesture: string
@@ -216,6 +216,7 @@ export function Drag(
 ) {
   const { label, value, min, max, step = 1, unit = '', digits = 0, gesture, onChange, shown, track, bare } = props
   const commands = useCommands()
+  const byKey = useRef(false)
   return (
     <Slider
       className="slider"
@@ -225,7 +226,7 @@ export function Drag(
       maxValue={max}
       step={step}
       onChange={next => onChange(next as number, gesture)}
-      onChangeEnd={() => commands.endGesture()}
+      onChangeEnd={() => byKey.current || commands.endGesture()}
       style={track === undefined ? {} : ({ '--track': track } as React.CSSProperties)}
     >
       {!bare && <Label>{label}</Label>}
@@ -234,8 +235,19 @@ export function Drag(
           {shown ?? `${round(value, digits)}${unit === '°' || unit === '' ? unit : ` ${unit}`}`}
         </SliderOutput>
       )}
-      <SliderTrack className="slider-track">
-        <SliderThumb className="slider-thumb" />
+      <SliderTrack
+        className="slider-track"
+        onPointerDownCapture={() => {
+          byKey.current = false
+        }}
+      >
+        <SliderThumb
+          className="slider-thumb"
+          onKeyDown={() => {
+            byKey.current = true
+          }}
+          onBlur={() => byKey.current && commands.endGesture()}
+        />
       </SliderTrack>
     </Slider>
   )

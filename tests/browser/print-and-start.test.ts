@@ -209,6 +209,23 @@ describeInBrowser('keeping and learning', open => {
     expect(errors).toEqual([])
     await page.context().close()
   })
+
+  test('arrow keys on a slider are one step of undo until it is left', async () => {
+    const { page, errors } = await open()
+    const past = () => readState(page, s => s.history.past.length)
+    await page.evaluate(() => (window as never as GreycoatPage).greycoat.commands.select({ openCoat: 'coat_2' }))
+    const slider = page.locator('.slab .slider input').first()
+    const before = await past()
+    await slider.focus()
+    for (const key of ['ArrowRight', 'ArrowRight', 'ArrowLeft', 'ArrowRight']) await page.keyboard.press(key)
+    expect(await past()).toBe(before + 1)
+    await page.keyboard.press('Tab')
+    await slider.focus()
+    await page.keyboard.press('ArrowRight')
+    expect(await past()).toBe(before + 2)
+    expect(errors).toEqual([])
+    await page.context().close()
+  })
 })
 
 interface GreycoatPage {
