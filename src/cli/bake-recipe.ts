@@ -1,4 +1,4 @@
-import { emittersFor, fieldsNeeded, opennessKey } from '../compute/fields-needed.ts'
+import { emittersFor, fieldsNeeded, opennessKey } from '../core/chain/fields-needed.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'

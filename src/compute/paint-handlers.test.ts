@@ -1,10 +1,10 @@
 import { NodeIO } from '@gltf-transform/core'
 import { describe, expect, test } from 'vitest'
+import { emittersFor, fieldsNeeded } from '../core/chain/fields-needed.ts'
 import { bakeExposure } from '../core/spray/bake-exposure.ts'
 import { figureOf, icosphere } from '../core/spray/test-figures.ts'
 import { defaultDocument } from '../document/default-document.ts'
 import { NAMED_VIEWS } from '../document/named-views.ts'
-import { emittersFor, fieldsNeeded } from './fields-needed.ts'
 import { paintHandlers } from './paint-handlers.ts'
 import type { CallContext } from './serve-compute.ts'
 

@@ -1,3 +1,4 @@
+import type { FieldKey } from '../core/chain/fields-needed.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import type { Axis, FileFormat, IntakeNote, LengthUnit } from '../core/mesh/file-mesh.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
@@ -104,8 +105,7 @@ export interface PaintCalls {
 }
 
 export type SideName = 'main' | 'other'
-/** Names an exposure or openness field: see `torchFieldKey`. */
-export type FieldKey = string
+export type { FieldKey }
 /** What lies under the coats: the recipe's own primer and pre-shade, or one grey in the pre-shade's place. */
 export type Ground = { readonly kind: 'preshade' } | { readonly kind: 'flat'; readonly greyY: number | null }
 

@@ -1,7 +1,7 @@
 import { paintOf } from '../film/coat-film.ts'
 import { type Figure, vertexCount } from '../mesh/figure.ts'
 import type { Coat, MistCoat, Recipe, Torch } from '../recipe/recipe.ts'
-import { addDeposit, filmOfPass } from '../spray/film-per-pass.ts'
+import { addDeposit, filmOfPass, type PassFilm } from '../spray/film-per-pass.ts'
 
 /** Where baked fields come from; null while one is still missing (it then counts as nothing). */
 export interface Fields {
@@ -29,14 +29,20 @@ function depositUm(figure: Figure, recipe: Recipe, coat: Coat, fields: Fields): 
     }
     return deposit
   }
-  const { volumeSolids } = paintOf(recipe, coat.paint)
-  for (const torch of coat.torches) {
-    const exposure = torch.muted ? null : fields.exposureOf(coat, torch)
+  for (const { torch, film } of sprayedFilms(recipe, coat)) {
+    const exposure = fields.exposureOf(coat, torch)
     if (!exposure) continue
-    const film = filmOfPass(torch, coat.airbrush, coat.mix, volumeSolids)
     addDeposit(deposit, exposure, film.diffuseUm > 0 ? fields.opennessOf(coat) : null, film, torch.passes)
   }
   return deposit
+}
+
+/** What one pass of each torch of a coat leaves; muted torches are left out. */
+export function sprayedFilms(recipe: Recipe, coat: MistCoat): { readonly torch: Torch; readonly film: PassFilm }[] {
+  const { volumeSolids } = paintOf(recipe, coat.paint)
+  return coat.torches
+    .filter(torch => !torch.muted)
+    .map(torch => ({ torch, film: filmOfPass(torch, coat.airbrush, coat.mix, volumeSolids) }))
 }
 
 /**

@@ -1,11 +1,13 @@
 import type { Figure } from '../mesh/figure.ts'
 import type { PartId, PartState } from '../recipe/recipe.ts'
-import { dot, frameAround, normalize, subtract, type Vec3 } from '../vec3.ts'
+import { normalize, subtract, type Vec3 } from '../vec3.ts'
 import { closedParts } from './closed-parts.ts'
-import type { DepthKernel, DepthView } from './depth-kernel.ts'
-import { discCoverage, type Emitter, type NozzleEmitter } from './emitters.ts'
+import type { DepthKernel } from './depth-kernel.ts'
+import { viewOf } from './depth-views.ts'
+import { discCoverage, type Emitter } from './emitters.ts'
 import { createPlainDepthKernel } from './plain-depth-kernel.ts'
-import { densityPerSr, edgeTanOf } from './spray-pattern.ts'
+import { groupsOf, type SprayGroup } from './spray-groups.ts'
+import { densityPerSr } from './spray-pattern.ts'
 import { partsKey } from './torch-field-key.ts'
 import { createWasmDepthKernel } from './wasm-depth-kernel.ts'
 
@@ -108,7 +110,7 @@ export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDep
   const closed = closedParts(figure)
   const autoSize = bufferSizeFor(figure)
   // Finding the boxes reads every vertex; a bake is often asked for a few directions at a time.
-  let grouped: { readonly key: string; readonly groups: readonly Group[] } | null = null
+  let grouped: { readonly key: string; readonly groups: readonly SprayGroup[] } | null = null
   return {
     kind: kernel.kind,
     bake(partStates, emitters, options = {}, hooks = {}) {
@@ -131,23 +133,16 @@ export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDep
   }
 }
 
-/** A nozzle sees the near side of the figure larger than the far side: more pixels for the same fineness throughout. */
-const NOZZLE_FINER = 4 / 3
-
 function bakeEmitter(
   figure: Figure,
   kernel: DepthKernel,
-  group: Group,
+  group: SprayGroup,
   emitter: Emitter,
   size: number,
   pollStop: () => void,
 ): void {
   pollStop()
-  kernel.begin(
-    emitter.kind === 'parallel'
-      ? parallelView(emitter.toward, group.box, size)
-      : nozzleView(emitter, group.box, Math.ceil(NOZZLE_FINER * size)),
-  )
+  kernel.begin(viewOf(emitter, group.box, size))
   for (const { firstVertex, vertexCount } of group.ranges) kernel.project(firstVertex, vertexCount)
   for (const { firstTriangle, triangleCount, closed } of group.ranges) {
     for (let done = 0; done < triangleCount; done += TRIANGLES_A_CHUNK) {
@@ -202,120 +197,6 @@ function addVisible(figure: Figure, kernel: DepthKernel, emitter: Emitter, first
     exposure[vertex] +=
       (weight * densityPerSr(pattern, cosTheta) * cosTimesDistance * visibility[vertex]) /
       (distance * distance * distance)
-  }
-}
-
-type Box = Figure['box']
-
-/** Parts that stand together while they are sprayed. */
-interface Group {
-  readonly box: Box
-  readonly ranges: readonly GroupRange[]
-}
-
-interface GroupRange {
-  readonly firstVertex: number
-  readonly vertexCount: number
-  readonly firstTriangle: number
-  readonly triangleCount: number
-  readonly closed: boolean
-}
-
-function groupsOf(
-  figure: Figure,
-  partStates: Readonly<Record<PartId, PartState>>,
-  closed: readonly boolean[],
-): Group[] {
-  const together: GroupRange[] = []
-  const groups: Group[] = []
-  figure.parts.forEach((part, i) => {
-    const { firstVertex, vertexCount, firstTriangle, triangleCount } = part
-    const range = { firstVertex, vertexCount, firstTriangle, triangleCount, closed: closed[i] }
-    const state = partStates[part.id] ?? 'on'
-    if (state === 'on') together.push(range)
-    else if (state === 'apart') groups.push({ ranges: [range], box: boxOf(figure, [range]) })
-  })
-  if (together.length > 0) groups.unshift({ ranges: together, box: boxOf(figure, together) })
-  return groups
-}
-
-function boxOf({ positions }: Figure, ranges: readonly GroupRange[]): Box {
-  const box: [number, number, number, number, number, number] = [
-    Infinity,
-    Infinity,
-    Infinity,
-    -Infinity,
-    -Infinity,
-    -Infinity,
-  ]
-  for (const { firstVertex, vertexCount } of ranges) {
-    for (let i = 3 * firstVertex, end = 3 * (firstVertex + vertexCount); i < end; i++) {
-      const axis = i % 3
-      const value = positions[i]
-      if (value < box[axis]) box[axis] = value
-      if (value > box[axis + 3]) box[axis + 3] = value
-    }
-  }
-  return box
-}
-
-const cornersOf = (box: Box): Vec3[] =>
-  Array.from({ length: 8 }, (_, i): Vec3 => [box[i & 1 ? 3 : 0], box[i & 2 ? 4 : 1], box[i & 4 ? 5 : 2]])
-
-/** The whole group seen along a direction. */
-function parallelView(toward: Vec3, box: Box, size: number): DepthView {
-  const [right, up] = frameAround(toward)
-  const corners = cornersOf(box)
-  const xs = corners.map(c => dot(c, right))
-  const ys = corners.map(c => dot(c, up))
-  return {
-    perspective: false,
-    right,
-    up,
-    toward,
-    origin: [0, 0, 0],
-    ...fitted(Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys), size),
-  }
-}
-
-/** The part of the group that the beam reaches, seen from the nozzle. */
-function nozzleView(emitter: NozzleEmitter, box: Box, size: number): DepthView {
-  const { position } = emitter
-  const toward = normalize(subtract(position, emitter.aim))
-  const [right, up] = frameAround(toward)
-  // Beams of half-angle near 90° would need an endless picture: past 72° off the axis nothing is hidden.
-  const reach = Math.min(3, edgeTanOf(emitter.pattern))
-  const xs: number[] = []
-  const ys: number[] = []
-  for (const corner of cornersOf(box)) {
-    const q = subtract(corner, position)
-    const t = -dot(q, toward)
-    // A corner beside or behind the nozzle may stand anywhere on the picture's rim.
-    xs.push(...(t > 1e-3 ? [dot(q, right) / t] : [-reach, reach]))
-    ys.push(...(t > 1e-3 ? [dot(q, up) / t] : [-reach, reach]))
-  }
-  const within = (x: number) => Math.min(reach, Math.max(-reach, x))
-  return {
-    perspective: true,
-    right,
-    up,
-    toward,
-    origin: position,
-    ...fitted(within(Math.min(...xs)), within(Math.max(...xs)), within(Math.min(...ys)), within(Math.max(...ys)), size),
-  }
-}
-
-/** Pixel size and centre so that the rectangle fills a picture whose longer side has `size` pixels. */
-function fitted(minX: number, maxX: number, minY: number, maxY: number, size: number) {
-  const RIM = 3
-  const pixel = Math.max(maxX - minX, maxY - minY, 1e-6) / (size - 2 * RIM)
-  const sideOf = (extent: number) => Math.ceil(extent / pixel) + 2 * RIM
-  return {
-    pixel,
-    centreX: RIM - minX / pixel,
-    centreY: RIM - minY / pixel,
-    width: sideOf(maxX - minX),
-    height: sideOf(maxY - minY),
   }
 }
 

@@ -1,9 +1,11 @@
-import type { Figure } from '../core/mesh/figure.ts'
-import type { PartId, PartState, Recipe, Torch } from '../core/recipe/recipe.ts'
-import { opennessEmitters } from '../core/spray/bake-exposure.ts'
-import { type Emitter, emittersOf } from '../core/spray/emitters.ts'
-import { partsKey, torchFieldKey } from '../core/spray/torch-field-key.ts'
-import type { FieldKey } from './protocol.ts'
+import type { Figure } from '../mesh/figure.ts'
+import type { PartId, PartState, Recipe, Torch } from '../recipe/recipe.ts'
+import { opennessEmitters } from '../spray/bake-exposure.ts'
+import { type Emitter, emittersOf } from '../spray/emitters.ts'
+import { partsKey, torchFieldKey } from '../spray/torch-field-key.ts'
+
+/** Names an exposure or openness field: see `torchFieldKey`. */
+export type FieldKey = string
 
 /** One field that a recipe needs on a figure. */
 export interface FieldNeed {
