@@ -67,6 +67,17 @@ describe('what is baked', () => {
     expect(world.calls.paint.length).toBeGreaterThan(painted + 1)
   })
 
+  test('another lamp paints once and bakes nothing', async () => {
+    const world = testWorld()
+    const app = await open(world)
+    const { bakeEmitters, paint } = world.calls
+    const [baked, painted] = [bakeEmitters.length, paint.length]
+    app.commands.setIlluminant('LED-B1')
+    await settled(app)
+    expect([bakeEmitters.length - baked, paint.length - painted]).toEqual([0, 1])
+    expect(paint.at(-1)).toMatchObject({ illuminant: 'LED-B1' })
+  })
+
   test('a moved torch bakes its own field alone, and moving it back bakes nothing', async () => {
     const world = testWorld()
     const app = await open(world)

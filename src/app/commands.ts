@@ -1,3 +1,4 @@
+import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type {
   Airbrush,
@@ -89,6 +90,7 @@ export interface Commands {
   goToView(view: NamedView): void
   setLook(look: Look): void
   setLamp(lamp: Lamp): void
+  setIlluminant(illuminant: Illuminant): void
   setCompare(compare: Compare, gesture?: string): void
   setThresholds(patch: { light?: number; dark?: number }): void
   /**

@@ -3,6 +3,7 @@ import type { BakePool } from '../compute/bake-pool.ts'
 import { type ComputeClient, createComputeClient, isCancelled } from '../compute/compute-client.ts'
 import type { Ground, SideName } from '../compute/protocol.ts'
 import { emittersFor, type FieldNeed, fieldsNeeded } from '../core/chain/fields-needed.ts'
+import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError, problemOf } from '../core/problem.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
@@ -229,7 +230,14 @@ export function createPicture(
       if (samePaint(painted[side], inputs)) continue
       const { linearRgb, depositMaxUm } = await paintWorker.call(
         'paint',
-        { figureId: now.id, side, recipe: inputs.recipe, ground: inputs.ground, look: inputs.look },
+        {
+          figureId: now.id,
+          side,
+          recipe: inputs.recipe,
+          ground: inputs.ground,
+          look: inputs.look,
+          illuminant: inputs.illuminant,
+        },
         { signal },
       )
       if (figure !== now) return
@@ -251,6 +259,7 @@ export function createPicture(
       figureId: now.id,
       ...asked,
       look: snapshot.look,
+      illuminant: snapshot.illuminant,
       quality: qualities.every(q => q === 'refined') ? 'refined' : 'coarse',
       fieldsKey: qualities.join(' '),
     }
@@ -442,6 +451,7 @@ interface AskedSide {
 interface PaintInputs extends AskedSide {
   readonly figureId: string
   readonly look: Look
+  readonly illuminant: Lamp
   readonly quality: FieldQuality
   readonly fieldsKey: string
 }
@@ -481,6 +491,7 @@ function samePaint(a: PaintInputs | null, b: PaintInputs): boolean {
     a.figureId === b.figureId &&
     a.recipe === b.recipe &&
     a.look === b.look &&
+    a.illuminant === b.illuminant &&
     a.fieldsKey === b.fieldsKey &&
     a.ground.kind === b.ground.kind &&
     (a.ground.kind !== 'flat' || b.ground.kind !== 'flat' || a.ground.greyY === b.ground.greyY)

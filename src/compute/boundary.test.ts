@@ -269,6 +269,7 @@ describe('the paint worker', () => {
         recipe,
         ground: { kind: 'preshade' },
         look: { kind: 'painted' },
+        illuminant: 'D65',
       })
       client.close()
       return linearRgb

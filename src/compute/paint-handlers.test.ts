@@ -1,6 +1,7 @@
 import { NodeIO } from '@gltf-transform/core'
 import { describe, expect, test } from 'vitest'
 import { emittersFor, fieldsNeeded } from '../core/chain/fields-needed.ts'
+import type { Lamp } from '../core/colour/illuminants.ts'
 import { bakeExposure } from '../core/spray/bake-exposure.ts'
 import { figureOf, icosphere } from '../core/spray/test-figures.ts'
 import { defaultDocument } from '../document/default-document.ts'
@@ -19,13 +20,16 @@ async function painted() {
     const exposure = bakeExposure(figure, need.partStates, emittersFor(need, figure, 12), { bufferSize: 256 })
     await handlers.keepField({ figureId: figure.id, key: need.key, shares: [exposure] }, context)
   }
-  const paint = (side: 'main' | 'other', ground: { kind: 'preshade' } | { kind: 'flat'; greyY: null }) =>
-    handlers.paint({ figureId: figure.id, side, recipe, ground, look: { kind: 'painted' } }, context)
+  const paint = (
+    side: 'main' | 'other',
+    ground: { kind: 'preshade' } | { kind: 'flat'; greyY: null },
+    illuminant: Lamp = 'D65',
+  ) => handlers.paint({ figureId: figure.id, side, recipe, ground, look: { kind: 'painted' }, illuminant }, context)
   const main = await paint('main', { kind: 'preshade' })
   const other = await paint('other', { kind: 'flat', greyY: null })
   const read = (camera = NAMED_VIEWS.table, sides: ('main' | 'other')[] = ['main', 'other']) =>
     handlers.read({ figureId: figure.id, camera, thresholds, sides }, context)
-  return { handlers, main, other, read }
+  return { handlers, main, other, paint, read }
 }
 
 describe('the demo recipe on a sphere', async () => {
@@ -67,6 +71,27 @@ describe('the demo recipe on a sphere', async () => {
   })
 })
 
+test('another lamp changes the painted picture and the layers, not the values, the readings nor the export', async () => {
+  const { handlers, main, paint, read } = await painted()
+  const before = await read()
+  const layers = () =>
+    handlers.layersAt({ figureId: figure.id, side: 'main', origin: [0, 20, 300], direction: [0, 0, -1] }, context)
+  const byDay = await layers()
+  const under = await paint('main', { kind: 'preshade' }, 'A')
+  expect(Math.max(...under.linearRgb.map((c, i) => Math.abs(c - main.linearRgb[i])))).toBeGreaterThan(0.01)
+  const byBulb = await layers()
+  const top = (at: typeof byDay) => at!.layers[at!.layers.length - 1]
+  expect(top(byBulb).hex).not.toBe(top(byDay).hex)
+  expect(top(byBulb).lStar).toBe(top(byDay).lStar)
+  expect(await read()).toEqual(before)
+  const grey = (illuminant: Lamp) =>
+    handlers.paint(
+      { figureId: figure.id, side: 'main', recipe, ground: { kind: 'preshade' }, look: { kind: 'value' }, illuminant },
+      context,
+    )
+  expect(await grey('A')).toEqual(await grey('D65'))
+})
+
 test('another look changes the picture, not the readings nor the export', async () => {
   const { handlers, read } = await painted()
   const before = await read()
@@ -78,6 +103,7 @@ test('another look changes the picture, not the readings nor the export', async 
       recipe,
       ground: { kind: 'preshade' },
       look: { kind: 'deposit', coat: coat.id },
+      illuminant: 'D65',
     },
     context,
   )

@@ -1,6 +1,8 @@
 import { opennessKey } from '../core/chain/fields-needed.ts'
 import { filmSection } from '../core/chain/film-section.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
+import { shownColours } from '../core/chain/shown-colours.ts'
+import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
 import { meanDeltaE, readView } from '../core/reading/read-view.ts'
@@ -18,6 +20,7 @@ import type { Handlers } from './serve-compute.ts'
 interface PaintedStack {
   readonly recipe: Recipe
   readonly look: FigureLook
+  readonly illuminant: Lamp
 }
 
 export function paintHandlers(): Handlers<'paint'> {
@@ -61,7 +64,7 @@ export function paintHandlers(): Handlers<'paint'> {
       return { dropped: keys.length }
     },
 
-    paint({ figureId, side, recipe, ground, look }) {
+    paint({ figureId, side, recipe, ground, look, illuminant }) {
       const now = kept(figureId)
       const painted = lookOf(
         now,
@@ -72,8 +75,10 @@ export function paintHandlers(): Handlers<'paint'> {
         },
         ground,
       )
-      sides.set(side, { recipe, look: painted })
-      return applyLook(look, painted.linearRgb, shownDeposit(look, recipe, painted))
+      sides.set(side, { recipe, look: painted, illuminant })
+      // Values are read under daylight, whatever lamp the paint is shown under.
+      const colours = look.kind === 'painted' ? shownColours(recipe, painted, illuminant) : painted.linearRgb
+      return applyLook(look, colours, shownDeposit(look, recipe, painted))
     },
 
     read({ figureId, camera, thresholds, sides: asked }) {
@@ -97,7 +102,7 @@ export function paintHandlers(): Handlers<'paint'> {
       const thickness = painted.look.deposits.map(deposit => valueAt(now, hit, deposit))
       return {
         partId: partOf(now, hit.triangle).id,
-        layers: filmSection(painted.recipe, thickness, painted.look.flatY),
+        layers: filmSection(painted.recipe, thickness, painted.look.flatY, painted.illuminant),
       }
     },
 

@@ -1,4 +1,5 @@
 import type { FieldKey } from '../core/chain/fields-needed.ts'
+import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import type { Axis, FileFormat, IntakeNote, LengthUnit } from '../core/mesh/file-mesh.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
@@ -73,6 +74,7 @@ export interface PaintCalls {
       readonly recipe: Recipe
       readonly ground: Ground
       readonly look: Look
+      readonly illuminant: Lamp
     }
     reply: { readonly linearRgb: Float32Array; readonly depositMaxUm: number }
   }

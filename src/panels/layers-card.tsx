@@ -1,3 +1,4 @@
+import { LAMP_WORDS } from '../core/colour/illuminants.ts'
 import type { FilmLayer } from '../core/reading/reading.ts'
 import { useApp, useDocument } from '../ui/use-app.ts'
 import { round } from './controls.tsx'
@@ -13,6 +14,7 @@ const LEAD = 26
 export function LayersCard() {
   const hover = useApp(s => s.session.hover)
   const primer = useDocument(d => d.recipe.paints.find(p => p.id === d.recipe.primer.paint)?.name)
+  const illuminant = useDocument(d => d.illuminant)
   const partName = useApp(s => s.derived.figure?.parts.find(p => p.id === s.session.hover?.partId)?.name)
   if (!hover || hover.layers.length === 0) return null
   const right = hover.x > window.innerWidth * 0.55
@@ -28,6 +30,7 @@ export function LayersCard() {
       }}
     >
       <h2>Layers here{partName && <span className="quiet">: {partName}</span>}</h2>
+      {illuminant !== 'D65' && <p className="quiet small">as seen under {LAMP_WORDS[illuminant]}</p>}
       <Section layers={hover.layers} primer={primer} />
     </section>
   )

@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import { Button, Dialog, DialogTrigger, FileTrigger, Popover, ToggleButton } from 'react-aria-components'
 import { problemText } from '../app/problem-text.ts'
+import { LAMP_WORDS, LAMPS, type Lamp } from '../core/colour/illuminants.ts'
 import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Arrangement, Compare, Look } from '../document/document.ts'
@@ -23,12 +24,20 @@ const ARRANGEMENTS = [
   { id: 'side-by-side', label: 'Side by side' },
 ] as const
 
+const ABOUT_LIGHT: Readonly<Record<Lamp, string>> = {
+  D65: 'D65. The numbers are always read under it.',
+  D50: 'D50, the light prints are judged in.',
+  A: 'Illuminant A, tungsten.',
+  'LED-B1': 'LED-B1, warm white for the home.',
+}
+
 /** How the figure is looked at: the look, what it is compared with, the lamp. */
 export function SeeingBar() {
   return (
     <div className="seeing" role="toolbar" aria-label="How the figure is shown">
       <LookSwitch />
       <CompareSwitch />
+      <SeenUnder />
       <LampSwitch />
     </div>
   )
@@ -172,6 +181,28 @@ function Against({ compare }: { readonly compare: Beside }) {
         </Dialog>
       </Popover>
     </DialogTrigger>
+  )
+}
+
+const LIGHTS = (Object.keys(LAMPS) as Lamp[]).map(id => ({ id, label: LAMP_WORDS[id], about: ABOUT_LIGHT[id] }))
+
+/** The light that the paints are seen under: their spectra are computed anew. */
+function SeenUnder() {
+  const commands = useCommands()
+  const illuminant = useDocument(d => d.illuminant)
+  return (
+    <div className="seeing-group">
+      <span className="seeing-label" aria-hidden="true">
+        Seen under
+      </span>
+      <Choose
+        label="Seen under"
+        showLabel={false}
+        choices={LIGHTS}
+        value={illuminant}
+        onChange={commands.setIlluminant}
+      />
+    </div>
   )
 }
 

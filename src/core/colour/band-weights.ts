@@ -104,8 +104,11 @@ const rescaled = (rows: readonly Float64Array[]): BandWeights =>
 export const RGB_WEIGHTS: BandWeights = rescaled(XYZ_TO_SRGB.map(row => combine(row, XYZ_WEIGHTS)))
 
 /** @param reflectance 16 values as they reach the eye (surface included) */
-export function linearRgbOf(reflectance: ArrayLike<number>): [number, number, number] {
+export function linearRgbOf(
+  reflectance: ArrayLike<number>,
+  weights: BandWeights = RGB_WEIGHTS,
+): [number, number, number] {
   const rgb: [number, number, number] = [0, 0, 0]
-  for (let c = 0; c < 3; c++) for (let b = 0; b < BANDS; b++) rgb[c] += RGB_WEIGHTS[c][b] * reflectance[b]
+  for (let c = 0; c < 3; c++) for (let b = 0; b < BANDS; b++) rgb[c] += weights[c][b] * reflectance[b]
   return rgb
 }

@@ -57,6 +57,14 @@ const LED_B1: readonly number[] = [
   2.15, 1.87, 1.63, 1.42, 1.25, 1.1, 0.97, 0.86, 0.76, 0.68, 0.61,
 ]
 
+/** On screen. */
+export const LAMP_WORDS: Readonly<Record<Lamp, string>> = {
+  D65: 'daylight',
+  D50: 'print booth',
+  A: 'light bulb',
+  'LED-B1': 'warm LED',
+}
+
 export const LAMPS: Readonly<Record<Lamp, readonly number[]>> = {
   D65,
   D50: daylight(5000),

@@ -1,4 +1,4 @@
-import { linearRgbOf } from '../colour/band-weights.ts'
+import { type BandWeights, linearRgbOf, RGB_WEIGHTS } from '../colour/band-weights.ts'
 import { BANDS } from '../colour/bands.ts'
 import { labOfLinearRgb } from '../colour/lab.ts'
 import type { Coat, Paint, Recipe } from '../recipe/recipe.ts'
@@ -57,9 +57,12 @@ export const coatOver = (
     mistOver(optics.absorption[b], optics.scattering[b], thicknessUm, h, ground[b]),
   )
 
-/** Linear sRGB of internal reflectances as the eye sees a matt surface. */
-export const seenRgb = (internal: ArrayLike<number>): [number, number, number] =>
-  linearRgbOf(Float64Array.from({ length: BANDS }, (_, b) => seenReflectance(internal[b])))
+/** Linear sRGB of internal reflectances as the eye sees a matt surface under a lamp (see rgbWeightsUnder). */
+export const seenRgb = (internal: ArrayLike<number>, weights: BandWeights = RGB_WEIGHTS): [number, number, number] =>
+  linearRgbOf(
+    Float64Array.from({ length: BANDS }, (_, b) => seenReflectance(internal[b])),
+    weights,
+  )
 
 /** Chroma below which a paint counts as white, grey or black; thin white over black, which is bluish, has about 5. */
 const ACHROMATIC_CHROMA = 10

@@ -28,7 +28,7 @@ export interface FilmLayer {
   readonly name: string
   /** Dry film, µm. */
   readonly thicknessUm: number
-  /** Colour after this layer, sRGB '#rrggbb'. */
+  /** Colour after this layer under the lamp that is chosen, sRGB '#rrggbb'. */
   readonly hex: string
   readonly lStar: number
 }
