@@ -89,7 +89,7 @@ export interface Commands {
   setCamera(camera: Camera): void
   goToView(view: NamedView): void
   setLook(look: Look): void
-  setLamp(lamp: Lamp): void
+  setLamp(lamp: Lamp, gesture?: string): void
   setIlluminant(illuminant: Illuminant): void
   setCompare(compare: Compare, gesture?: string): void
   setThresholds(patch: { light?: number; dark?: number }): void

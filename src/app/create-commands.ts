@@ -127,7 +127,7 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
     setCamera: camera => editor.amend(document => coats.patched(document, { camera })),
     goToView: view => editor.amend(document => coats.patched(document, { camera: NAMED_VIEWS[view] })),
     setLook: look => change('Change look', document => coats.patched(document, { look })),
-    setLamp: lamp => change('Change lamp', document => coats.patched(document, { lamp })),
+    setLamp: (lamp, gesture) => change('Change lamp', document => coats.patched(document, { lamp }), gesture),
     setIlluminant: illuminant => change('Change light', document => coats.patched(document, { illuminant })),
     setCompare: (compare, gesture) => change('Compare', document => coats.patched(document, { compare }), gesture),
     setThresholds: patch =>

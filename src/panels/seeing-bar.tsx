@@ -1,7 +1,6 @@
 import { useState } from 'react'
-import { Button, Dialog, DialogTrigger, FileTrigger, Popover, ToggleButton } from 'react-aria-components'
+import { Button, Dialog, DialogTrigger, FileTrigger, Popover } from 'react-aria-components'
 import { problemText } from '../app/problem-text.ts'
-import { LAMP_WORDS, LAMPS, type Lamp } from '../core/colour/illuminants.ts'
 import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Arrangement, Compare, Look } from '../document/document.ts'
@@ -9,6 +8,7 @@ import { openRecipe } from '../document/document-file.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { Choose, Drag, Segments, Toggle } from './controls.tsx'
 import { Icon } from './icons.tsx'
+import { LightSwitch } from './light-switch.tsx'
 import './seeing-bar.css'
 
 const LOOKS = [
@@ -24,21 +24,13 @@ const ARRANGEMENTS = [
   { id: 'side-by-side', label: 'Side by side' },
 ] as const
 
-const ABOUT_LIGHT: Readonly<Record<Lamp, string>> = {
-  D65: 'D65. The numbers are always read under it.',
-  D50: 'D50, the light prints are judged in.',
-  A: 'Illuminant A, tungsten.',
-  'LED-B1': 'LED-B1, warm white for the home.',
-}
-
-/** How the figure is looked at: the look, what it is compared with, the lamp. */
+/** How the figure is looked at: the look, what it is compared with, under which light. */
 export function SeeingBar() {
   return (
     <div className="seeing" role="toolbar" aria-label="How the figure is shown">
       <LookSwitch />
       <CompareSwitch />
-      <SeenUnder />
-      <LampSwitch />
+      <LightSwitch />
     </div>
   )
 }
@@ -181,79 +173,5 @@ function Against({ compare }: { readonly compare: Beside }) {
         </Dialog>
       </Popover>
     </DialogTrigger>
-  )
-}
-
-const LIGHTS = (Object.keys(LAMPS) as Lamp[]).map(id => ({ id, label: LAMP_WORDS[id], about: ABOUT_LIGHT[id] }))
-
-/** The light that the paints are seen under: their spectra are computed anew. */
-function SeenUnder() {
-  const commands = useCommands()
-  const illuminant = useDocument(d => d.illuminant)
-  return (
-    <div className="seeing-group">
-      <span className="seeing-label" aria-hidden="true">
-        Seen under
-      </span>
-      <Choose
-        label="Seen under"
-        showLabel={false}
-        choices={LIGHTS}
-        value={illuminant}
-        onChange={commands.setIlluminant}
-      />
-    </div>
-  )
-}
-
-function LampSwitch() {
-  const commands = useCommands()
-  const lamp = useDocument(d => d.lamp)
-  const on = lamp.kind === 'lamp'
-  return (
-    <div className="seeing-group">
-      <ToggleButton
-        aria-label="Lamp"
-        className="button lamp"
-        isSelected={on}
-        onChange={selected =>
-          commands.setLamp(selected ? { kind: 'lamp', azimuthDegrees: 30, elevationDegrees: 50 } : { kind: 'flat' })
-        }
-      >
-        <Icon name="lamp" />
-        <span className="lamp-word">Lamp</span>
-      </ToggleButton>
-      {lamp.kind === 'lamp' && (
-        <DialogTrigger>
-          <Button className="select-button" aria-label="Where the lamp stands">
-            {Math.round(lamp.elevationDegrees)}° up
-            <Icon name="down" />
-          </Button>
-          <Popover className="popover against" offset={4} placement="bottom end">
-            <Dialog className="popover-body" aria-label="Lamp">
-              <p className="quiet small">For a look only: the numbers never use the lamp.</p>
-              <Drag
-                label="Around the figure"
-                value={lamp.azimuthDegrees}
-                min={-180}
-                max={180}
-                unit="°"
-                gesture="lamp"
-                onChange={azimuthDegrees => commands.setLamp({ ...lamp, azimuthDegrees })}
-              />
-              <Drag
-                label="Height"
-                value={lamp.elevationDegrees}
-                min={-90}
-                max={90}
-                unit="°"
-                gesture="lamp"
-                onChange={elevationDegrees => commands.setLamp({ ...lamp, elevationDegrees })}
-              />
-            </Dialog>
-          </Popover>
-        </DialogTrigger>
-      )}
-    </div>
   )
 }
