@@ -1,6 +1,7 @@
 import type { Figure } from '../core/mesh/figure.ts'
 import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
 import type { Problem } from '../core/problem.ts'
+import type { Difference } from '../core/reading/difference.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { CoatId, PartId, TorchId } from '../core/recipe/recipe.ts'
 import type { GreycoatDocument } from '../document/document.ts'
@@ -76,8 +77,8 @@ export interface Derived {
   readonly notes: readonly IntakeNote[]
   readonly sides: { readonly main: PaintedSide | null; readonly other: PaintedSide | null }
   readonly readings: { readonly main: ViewReading | null; readonly other: ViewReading | null }
-  /** Mean ΔE00 between the two sides over the surface visible in this view, or null. */
-  readonly meanDeltaE: number | null
+  /** Between the two sides over the surface visible in this view, or null. */
+  readonly difference: Difference | null
   /** Work under way for the picture: null when what is shown is up to date and refined. */
   readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
   /** Largest deposit shown, µm: the top of the legend of the deposit look. */

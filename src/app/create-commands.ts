@@ -1,6 +1,7 @@
 import type { StoreApi } from 'zustand/vanilla'
 import type { Placement } from '../core/mesh/placement.ts'
 import type { Torch } from '../core/recipe/recipe.ts'
+import type { Compare } from '../document/document.ts'
 import { saveDocument, saveRecipe } from '../document/document-file.ts'
 import * as coats from '../document/edit-recipe.ts'
 import * as torches from '../document/edit-torches.ts'
@@ -14,6 +15,8 @@ export type Work = Pick<
   Commands,
   'openFiles' | 'openBuiltIn' | 'builtInFigures' | 'cancelIntake' | 'hover' | 'exportGlb'
 >
+
+const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }, greyY: null }
 
 export function createCommands(store: StoreApi<AppState>, editor: Editor, work: Work): Commands {
   const { change, changeRecipe } = editor
@@ -126,10 +129,23 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
 
     setCamera: camera => editor.amend(document => coats.patched(document, { camera })),
     goToView: view => editor.amend(document => coats.patched(document, { camera: NAMED_VIEWS[view] })),
-    setLook: look => change('Change look', document => coats.patched(document, { look })),
+    setLook: look =>
+      change('Change look', document => {
+        // A difference needs two sides: over one flat grey unless something is compared already.
+        const compare = look.kind === 'difference' && document.compare.kind === 'off' ? OVER_FLAT : document.compare
+        return coats.patched(document, { look, compare })
+      }),
     setLamp: (lamp, gesture) => change('Change lamp', document => coats.patched(document, { lamp }), gesture),
     setIlluminant: illuminant => change('Change light', document => coats.patched(document, { illuminant })),
-    setCompare: (compare, gesture) => change('Compare', document => coats.patched(document, { compare }), gesture),
+    setCompare: (compare, gesture) =>
+      change(
+        'Compare',
+        document => {
+          const alone = compare.kind === 'off' && document.look.kind === 'difference'
+          return coats.patched(document, { compare, look: alone ? { kind: 'painted' } : document.look })
+        },
+        gesture,
+      ),
     setThresholds: patch =>
       change('Set thresholds', document =>
         coats.patched(document, { thresholds: coats.patched(document.thresholds, patch) }),

@@ -136,7 +136,7 @@ export function createFigureWork(
         // Colours of another figure's vertices mean nothing on this one.
         sides: { main: null, other: null },
         readings: { main: null, other: null },
-        meanDeltaE: null,
+        difference: null,
       },
     }))
     if (figureKey(before) !== standing) {

@@ -6,7 +6,7 @@ export const PREFERENCE_DEFAULTS: Preferences = {
   cautionsSeen: false,
   startSeen: false,
   readingFolded: false,
-  openSections: [],
+  openSections: ['difference'],
 }
 
 const session: Session = {
@@ -29,7 +29,7 @@ export const NOTHING_DERIVED: Derived = {
   notes: [],
   sides: { main: null, other: null },
   readings: { main: null, other: null },
-  meanDeltaE: null,
+  difference: null,
   progress: null,
   depositMaxUm: 0,
 }

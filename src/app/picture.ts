@@ -220,7 +220,9 @@ export function createPicture(
   // Painting -------------------------------------------------------------------------------------------------------
 
   async function paintSides(now: Figure, snapshot: GreycoatDocument, signal: AbortSignal): Promise<void> {
-    for (const side of ['main', 'other'] as const) {
+    // The difference map of main is made from what stands on the other side.
+    const order = snapshot.look.kind === 'difference' ? (['other', 'main'] as const) : (['main', 'other'] as const)
+    for (const side of order) {
       const inputs = paintInputs(now, snapshot, side)
       if (!inputs) {
         painted[side] = null
@@ -260,6 +262,7 @@ export function createPicture(
       ...asked,
       look: snapshot.look,
       illuminant: snapshot.illuminant,
+      against: snapshot.look.kind === 'difference' && side === 'main' ? painted.other : null,
       quality: qualities.every(q => q === 'refined') ? 'refined' : 'coarse',
       fieldsKey: qualities.join(' '),
     }
@@ -363,14 +366,14 @@ export function createPicture(
         if (!following && !refining) progress('reading', 0.5)
         const sides: SideName[] = inputs.other ? ['main', 'other'] : ['main']
         const { camera, thresholds } = inputs
-        const { main, other, meanDeltaE } = await paintWorker.call(
+        const { main, other, difference } = await paintWorker.call(
           'read',
           { figureId: now.id, camera, thresholds, sides },
           { signal: figureGone.signal },
         )
         if (figure !== now) break
         lastRead = inputs
-        setDerived({ readings: { main, other }, meanDeltaE })
+        setDerived({ readings: { main, other }, difference })
       } while (readAgain && !closed)
     } catch (thrown) {
       report(thrown)
@@ -452,6 +455,8 @@ interface PaintInputs extends AskedSide {
   readonly figureId: string
   readonly look: Look
   readonly illuminant: Lamp
+  /** What stands on the other side, where the look shows it. */
+  readonly against: PaintInputs | null
   readonly quality: FieldQuality
   readonly fieldsKey: string
 }
@@ -492,6 +497,7 @@ function samePaint(a: PaintInputs | null, b: PaintInputs): boolean {
     a.recipe === b.recipe &&
     a.look === b.look &&
     a.illuminant === b.illuminant &&
+    a.against === b.against &&
     a.fieldsKey === b.fieldsKey &&
     a.ground.kind === b.ground.kind &&
     (a.ground.kind !== 'flat' || b.ground.kind !== 'flat' || a.ground.greyY === b.ground.greyY)

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
+import { DIFFERENCE_BANDS } from '../core/reading/difference.ts'
 import { applyLook, legendTopUm } from './apply-look.ts'
 
 const painted = Float32Array.of(0.2, 0.1, 0.4, 0.9, 0.95, 0.7, 0, 0, 0)
@@ -66,3 +67,17 @@ test.each([
   [5.1, 10],
   [37, 50],
 ])('a legend for %d µm ends at %d', (largest, top) => expect(legendTopUm(largest)).toBeCloseTo(top, 12))
+
+test('difference: the grey of the band each ΔE00 falls into', () => {
+  const { linearRgb } = applyLook({ kind: 'difference' }, painted, Float32Array.of(0.4, 7, 30))
+  const shown = [0, 1, 2].map(v => lStarOfLuminance(linearRgb[3 * v]))
+  for (const [v, band] of [0, 3, 4].entries()) expect(shown[v]).toBeCloseTo(DIFFERENCE_BANDS[band].lStar, 3)
+})
+
+test('isolines: luminance and exposure, unbanded, for the shader', () => {
+  const { linearRgb, depositMaxUm } = applyLook({ kind: 'isolines' }, painted, Float32Array.of(0.3, 0.9, 0))
+  // IEC 61966-2-1 states the weights with four decimals.
+  expect(linearRgb[0]).toBeCloseTo(0.2126 * 0.2 + 0.7152 * 0.1 + 0.0722 * 0.4, 5)
+  expect([1, 4, 7].map(i => linearRgb[i])).toEqual([...Float32Array.of(0.3, 0.9, 0)])
+  expect(depositMaxUm).toBe(0)
+})

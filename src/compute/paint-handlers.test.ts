@@ -36,13 +36,13 @@ describe('the demo recipe on a sphere', async () => {
   const { handlers, main, read } = await painted()
 
   test('reads with more contrast over its pre-shade than over one grey, and states what is left over the former alone', async () => {
-    const { main: over, other: flat, meanDeltaE } = await read()
+    const { main: over, other: flat, difference } = await read()
     expect(over?.contrast).toBeGreaterThan(flat?.contrast ?? 100)
     expect(over?.contrastLeft).toBeGreaterThan(0)
     expect(over?.contrastLeft).toBeLessThan(1)
     expect(flat?.contrastLeft).toBeNull()
     expect(flat?.preshadeHistogram).toBeNull()
-    expect(meanDeltaE).toBeGreaterThan(0)
+    expect(difference?.meanDeltaE).toBeGreaterThan(0)
   })
   test('reads another picture from another place', async () => {
     const table = await read()
@@ -51,7 +51,7 @@ describe('the demo recipe on a sphere', async () => {
     expect(await read()).toEqual(table)
   })
   test('reads only the sides it is asked for', async () => {
-    expect(await read(NAMED_VIEWS.table, ['main'])).toMatchObject({ other: null, meanDeltaE: null })
+    expect(await read(NAMED_VIEWS.table, ['main'])).toMatchObject({ other: null, difference: null })
   })
   test('names the layers in front of the eye: primer first, then coats with thickness', async () => {
     const at = await handlers.layersAt(

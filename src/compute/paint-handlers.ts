@@ -4,8 +4,9 @@ import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import { shownColours } from '../core/chain/shown-colours.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
+import { deltaEField, differenceOf } from '../core/reading/difference.ts'
 import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
-import { meanDeltaE, readView } from '../core/reading/read-view.ts'
+import { readView } from '../core/reading/read-view.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { torchFieldKey } from '../core/spray/torch-field-key.ts'
 import type { Camera, Look } from '../document/document.ts'
@@ -78,7 +79,7 @@ export function paintHandlers(): Handlers<'paint'> {
       sides.set(side, { recipe, look: painted, illuminant })
       // Values are read under daylight, whatever lamp the paint is shown under.
       const colours = look.kind === 'painted' ? shownColours(recipe, painted, illuminant) : painted.linearRgb
-      return applyLook(look, colours, shownDeposit(look, recipe, painted))
+      return applyLook(look, colours, shownField(look, recipe, painted, sides.get('other')?.look))
     },
 
     read({ figureId, camera, thresholds, sides: asked }) {
@@ -90,7 +91,7 @@ export function paintHandlers(): Handlers<'paint'> {
       return {
         main: main ? readView(raster, now, main.look, thresholds) : null,
         other: other ? readView(raster, now, other.look, thresholds) : null,
-        meanDeltaE: main && other ? meanDeltaE(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
+        difference: main && other ? differenceOf(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
       }
     },
 
@@ -121,8 +122,11 @@ export function paintHandlers(): Handlers<'paint'> {
   }
 }
 
-/** Of the coat that the deposit look names, else of the whole stack. */
-function shownDeposit(look: Look, { coats }: Recipe, { deposits, directExposure }: FigureLook): Float32Array {
+/** What the look shows beside colours: build-up in µm, exposure, or ΔE00 against what was painted last on the other side. */
+function shownField(look: Look, { coats }: Recipe, painted: FigureLook, other: FigureLook | undefined): Float32Array {
+  const { deposits, directExposure } = painted
+  if (look.kind === 'isolines') return directExposure
+  if (look.kind === 'difference' && other) return deltaEField(painted.linearRgb, other.linearRgb)
   if (look.kind === 'deposit' && look.coat !== null) {
     const index = coats.findIndex(coat => coat.id === look.coat)
     if (index >= 0) return deposits[index]

@@ -4,6 +4,7 @@ import type { Figure } from '../core/mesh/figure.ts'
 import type { Axis, FileFormat, IntakeNote, LengthUnit } from '../core/mesh/file-mesh.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Problem } from '../core/problem.ts'
+import type { Difference } from '../core/reading/difference.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
 import type { Emitter } from '../core/spray/emitters.ts'
@@ -89,7 +90,7 @@ export interface PaintCalls {
     reply: {
       readonly main: ViewReading | null
       readonly other: ViewReading | null
-      readonly meanDeltaE: number | null
+      readonly difference: Difference | null
     }
   }
   /** The figure with the colours that were painted last on that side, whatever look is shown. */

@@ -214,6 +214,8 @@ export const documentSchema = z.strictObject({
     z.strictObject({ kind: z.literal('value') }),
     z.strictObject({ kind: z.literal('steps'), count: z.int().min(2).max(20) }),
     z.strictObject({ kind: z.literal('deposit'), coat: id.nullable() }),
+    z.strictObject({ kind: z.literal('isolines') }),
+    z.strictObject({ kind: z.literal('difference') }),
   ]),
   lamp: z.discriminatedUnion('kind', [
     z.strictObject({ kind: z.literal('flat') }),

@@ -55,12 +55,17 @@ export interface Camera {
 
 export type NamedView = 'table' | 'hand' | 'shelf' | 'underneath' | 'front' | 'back' | 'left' | 'right'
 
-/** painted: the paint alone. value: its L* as grey. steps: value in bands. deposit: build-up of one coat in µm. */
+/**
+ * painted: the paint alone. value: its L* as grey. steps: value in bands. deposit: build-up of one coat in µm.
+ * isolines: lines of equal exposure of the pre-shade over the values. difference: how far the two sides are apart.
+ */
 export type Look =
   | { readonly kind: 'painted' }
   | { readonly kind: 'value' }
   | { readonly kind: 'steps'; readonly count: number }
   | { readonly kind: 'deposit'; readonly coat: string | null }
+  | { readonly kind: 'isolines' }
+  | { readonly kind: 'difference' }
 
 /** flat: colours as painted, no shading. lamp: lit from a direction, for a look only; readings never use it. */
 export type Lamp =

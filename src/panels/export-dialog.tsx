@@ -6,7 +6,9 @@ import { type Problem, problemOf } from '../core/problem.ts'
 import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { Frame } from './cautions-dialog.tsx'
+import { comparisonPicture } from './comparison-picture.ts'
 import { Segments, Stepper, Toggle } from './controls.tsx'
+import { useComparison } from './difference-section.tsx'
 import { figureTitle } from './figure-title.ts'
 import { saveAs } from './save-as.ts'
 
@@ -22,6 +24,7 @@ export function ExportDialog() {
   return (
     <Frame title="Export" isOpen={isOpen} onClose={() => commands.select({ dialog: null })}>
       <PictureExport />
+      <ComparisonExport />
       <MeshExport />
     </Frame>
   )
@@ -77,6 +80,56 @@ function PictureExport() {
         </Toggle>
         <Button className="button primary" isDisabled={busy || !stage.pictures} onPress={() => void save()}>
           {busy ? 'Drawing…' : 'Save the picture'}
+        </Button>
+      </div>
+      {problem && <InlineProblem problem={problem} />}
+    </section>
+  )
+}
+
+/** Both sides in one picture, with what is said about them: for whoever is to be shown. */
+function ComparisonExport() {
+  const commands = useCommands()
+  const stage = useStageHandle()
+  const reference = useDocument(d => d.figure)
+  const camera = useDocument(d => d.camera)
+  const difference = useDocument(d => d.look.kind === 'difference')
+  const comparison = useComparison()
+  const [busy, setBusy] = useState(false)
+  const [problem, setProblem] = useState<Problem | null>(null)
+  if (!comparison) return null
+
+  const save = async () => {
+    const { pictures } = stage
+    if (!pictures) return
+    setBusy(true)
+    setProblem(null)
+    try {
+      const fileName = `${figureTitle(reference)}-compared.png`
+      saveAs(fileName, await comparisonPicture(pictures, camera, comparison))
+      commands.announce(`Saved ${fileName}`)
+      commands.select({ dialog: null })
+    } catch (thrown) {
+      setProblem(problemOf(thrown))
+    } finally {
+      setBusy(false)
+    }
+  }
+
+  return (
+    <section className="export-section">
+      <h3>Both sides with captions, PNG</h3>
+      <p className="quiet small">{comparison.words}</p>
+      <div className="export-row">
+        <span className="quiet small">
+          {difference && 'The stage shows the difference: choose another look first.'}
+        </span>
+        <Button
+          className="button primary"
+          isDisabled={busy || difference || !stage.pictures}
+          onPress={() => void save()}
+        >
+          {busy ? 'Drawing…' : 'Save both sides'}
         </Button>
       </div>
       {problem && <InlineProblem problem={problem} />}

@@ -4,6 +4,7 @@ import type { Camera } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { shownReading } from './contrast-left.ts'
 import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
+import { DifferenceSection } from './difference-section.tsx'
 import { Histogram } from './histogram.tsx'
 import { VIEW_NAMES } from './views-bar.tsx'
 import './reading-panel.css'
@@ -14,8 +15,6 @@ export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
   const recipe = useDocument(d => d.recipe)
   const read = useApp(s => s.derived.readings.main)
   const main = read && shownReading(read, recipe)
-  const other = useApp(s => s.derived.readings.other)
-  const meanDeltaE = useApp(s => s.derived.meanDeltaE)
   return (
     <aside className="reading" aria-labelledby="reading-heading">
       <div className="panel-head">
@@ -27,28 +26,7 @@ export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
       </div>
       <div className="reading-scroll">
         {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}
-        {main && other && (
-          <section className="reading-group" aria-label="What it is compared with">
-            <h3>Beside it</h3>
-            <Row
-              name="Values"
-              why="Value is how light a colour looks, from 0 for black to 100 for white. Stated from the darkest twentieth to the lightest twentieth of what is seen."
-            >
-              {values(other)}
-            </Row>
-            <Row name="Contrast" why="Lightest value minus darkest value of the picture it is compared with.">
-              {Math.round(other.contrast)}
-            </Row>
-            {meanDeltaE !== null && (
-              <Row
-                name="How far apart"
-                why="Mean colour difference ΔE00 between the two over what is seen from here: 1 is just visible side by side, 10 is plain."
-              >
-                {meanDeltaE.toFixed(1)} <span className="quiet small">ΔE00</span>
-              </Row>
-            )}
-          </section>
-        )}
+        <DifferenceSection />
       </div>
     </aside>
   )

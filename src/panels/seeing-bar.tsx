@@ -16,7 +16,9 @@ const LOOKS = [
   { id: 'value', label: 'Value' },
   { id: 'steps', label: 'Steps' },
   { id: 'deposit', label: 'Deposit' },
+  { id: 'isolines', label: 'Lines' },
 ] as const
+const DIFFERENCE = { id: 'difference', label: 'Difference' } as const
 
 const ARRANGEMENTS = [
   { id: 'off', label: 'Off' },
@@ -38,6 +40,7 @@ export function SeeingBar() {
 function LookSwitch() {
   const commands = useCommands()
   const look = useDocument(d => d.look)
+  const comparing = useDocument(d => d.compare.kind !== 'off')
   const choose = (kind: Look['kind']) => {
     if (kind === 'steps') commands.setLook({ kind, count: 5 })
     else if (kind === 'deposit') commands.setLook({ kind, coat: null })
@@ -45,7 +48,7 @@ function LookSwitch() {
   }
   return (
     <div className="seeing-group">
-      <Segments label="Look" choices={LOOKS} value={look.kind} onChange={choose} />
+      <Segments label="Look" choices={comparing ? [...LOOKS, DIFFERENCE] : LOOKS} value={look.kind} onChange={choose} />
       {look.kind === 'steps' && (
         <Choose
           label="Steps"

@@ -14,7 +14,7 @@ export function StageTags() {
   const recipe = useDocument(d => d.recipe)
   const main = useApp(s => s.derived.readings.main)
   const other = useApp(s => s.derived.readings.other)
-  const meanDeltaE = useApp(s => s.derived.meanDeltaE)
+  const difference = useApp(s => s.derived.difference)
   if (!main) return null
   const beside = compare.kind !== 'off' && other !== null
   return (
@@ -25,7 +25,7 @@ export function StageTags() {
           side="other"
           reading={compare.kind === 'flat' ? { ...other, contrastLeft: null } : shownReading(other, compare.recipe)}
           over={compare.kind === 'flat' ? 'over one flat grey' : compare.recipe.name || 'the other recipe'}
-          meanDeltaE={meanDeltaE}
+          meanDeltaE={difference?.meanDeltaE ?? null}
         />
       )}
     </div>

@@ -1,4 +1,5 @@
 import { DoubleSide, GLSL3, ShaderMaterial, Vector3 } from 'three'
+import { ISOLINE_LEVELS } from '../core/reading/reading.ts'
 import { srgbGlsl } from './srgb.glsl.ts'
 
 /** Black primer before the first answer is there, linear. */
@@ -10,6 +11,8 @@ export interface FigureUniforms {
   /** Drawing-buffer x from which the other side is shown; beyond the picture shows main alone. */
   readonly seamPx: { value: number }
   readonly painted: { value: boolean }
+  /** Red is luminance, green exposure: values with lines of equal exposure. */
+  readonly isolines: { value: boolean }
   /** Unit, in world space, or zero for no shading. */
   readonly light: { value: Vector3 }
 }
@@ -24,6 +27,7 @@ export function createFigureMaterial(): FigureMaterial {
   const uniforms: FigureUniforms = {
     seamPx: { value: SHOW_MAIN },
     painted: { value: false },
+    isolines: { value: false },
     light: { value: new Vector3() },
   }
   return new ShaderMaterial({
@@ -57,6 +61,7 @@ const fragmentShader = /* glsl */ `
 precision highp float;
 uniform float seamPx;
 uniform bool painted;
+uniform bool isolines;
 uniform vec3 light;
 in vec3 vMain;
 in vec3 vOther;
@@ -67,9 +72,22 @@ ${srgbGlsl}
 float shade(vec3 toward) {
   return 0.22 + 0.78 * max(0.0, dot(normalize(vNormal), toward));
 }
+// How much of a pixel a line at this exposure covers; about a pixel and a half wide at any slope, none on a flat face.
+float lineAt(float exposure, float level) {
+  float slope = fwidth(exposure);
+  float line = 1.0 - smoothstep(0.5, 1.2, abs(exposure - level) / max(slope, 2e-4));
+  // Steeper than a level in three pixels the lines would run into one another.
+  return slope < 2e-4 ? 0.0 : line * (1.0 - smoothstep(0.04, 0.12, slope));
+}
+vec3 withLines(float luminance, float exposure) {
+  float line = 0.0;
+  ${ISOLINE_LEVELS.map(level => `line = max(line, lineAt(exposure, ${level.toFixed(2)}));`).join('\n  ')}
+  // Values pale enough that a black line is seen on all of them.
+  return vec3(mix(0.16 + 0.74 * clamp(luminance, 0.0, 1.0), 0.0, line));
+}
 void main() {
   vec3 paint = gl_FragCoord.x < seamPx ? vMain : vOther;
-  vec3 colour = painted ? paint : vec3(${PRIMER});
+  vec3 colour = !painted ? vec3(${PRIMER}) : isolines ? withLines(paint.r, paint.g) : paint;
   if (dot(light, light) > 0.0) colour *= shade(light);
   pixel = vec4(srgbOf(colour), 1.0);
 }

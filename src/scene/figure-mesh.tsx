@@ -17,9 +17,11 @@ export function FigureMesh(props: {
   readonly main: PaintedSide | null
   readonly other: PaintedSide | null
   readonly lamp: Lamp
+  /** Colours carry luminance and exposure: lines of equal exposure are drawn over the values. */
+  readonly isolines: boolean
   readonly material: FigureMaterial
 }) {
-  const { figure, fewTriangles, coarse, main, other, lamp, material } = props
+  const { figure, fewTriangles, coarse, main, other, lamp, isolines, material } = props
   const invalidate = useThree(state => state.invalidate)
   const geometry = useMemo(() => geometryOf(figure), [figure])
   useEffect(() => () => geometry.dispose(), [geometry])
@@ -29,11 +31,12 @@ export function FigureMesh(props: {
     // Where there is no other side yet, the seam shows the main one on both sides rather than a hole.
     showColours(geometry, 'sideOther', figure, other ?? main)
     material.uniforms.painted.value = shown
+    material.uniforms.isolines.value = isolines
     const direction = lamp.kind === 'lamp' ? directionFrom(lamp.azimuthDegrees, lamp.elevationDegrees) : null
     if (!shown) material.uniforms.light.value.copy(UNPAINTED_LIGHT)
     else material.uniforms.light.value.copy(direction ? new Vector3(...direction) : new Vector3())
     invalidate()
-  }, [geometry, figure, main, other, lamp, material, invalidate])
+  }, [geometry, figure, main, other, lamp, isolines, material, invalidate])
 
   const indices = useMemo(
     () => ({

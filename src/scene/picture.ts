@@ -42,7 +42,7 @@ export function createStagePictures(drawing: Drawing, view: StageView, { store }
   return {
     async exportPng(size, withBackground) {
       const shown = figure()
-      const panes = panesOf(store.getState().history.present.compare).map(pane => {
+      const panes = panesOf(store.getState().history.present).map(pane => {
         const leftPx = Math.round(pane.left * size.width)
         const widthPx = Math.round((pane.left + pane.width) * size.width) - leftPx
         const framing = framingOf(view.camera, outlineOf(shown), widthPx / size.height, view.zoom)
@@ -50,10 +50,12 @@ export function createStagePictures(drawing: Drawing, view: StageView, { store }
       })
       return encodePng(drawPicture(drawing, panes, size, withBackground))
     },
-    async pictureOf(named, size) {
+    async pictureOf(named, size, side = 'main') {
       const camera = typeof named === 'string' ? NAMED_VIEWS[named] : named
       const framing = framingOf(camera, outlineOf(figure()), size.width / size.height, 1)
-      return encodePng(drawPicture(drawing, [{ framing, leftPx: 0, widthPx: size.width, seam: 1 }], size, false))
+      return encodePng(
+        drawPicture(drawing, [{ framing, leftPx: 0, widthPx: size.width, seam: side === 'main' ? 1 : 0 }], size, false),
+      )
     },
   }
 }
@@ -74,7 +76,6 @@ function drawPicture(
   const seam = material.uniforms.seamPx.value
   const tile = new Uint8Array(4 * TILE_PX * TILE_PX)
   try {
-    renderer.setRenderTarget(target)
     renderer.setClearColor(new Color().setRGB(0, 0, 0, LinearSRGBColorSpace), 0)
     for (const pane of panes) {
       for (let y = 0; y < size.height; y += TILE_PX) {
@@ -87,6 +88,8 @@ function drawPicture(
           })
           material.uniforms.seamPx.value = seamPxOf({ leftPx: -x, widthPx: pane.widthPx, seam: pane.seam })
           material.uniformsNeedUpdate = true
+          // Every time: reading back leaves the resolved copy bound, and what is drawn into that is lost.
+          renderer.setRenderTarget(target)
           renderer.render(scene, camera)
           renderer.readRenderTargetPixels(target, 0, 0, TILE_PX, TILE_PX, tile)
           copyTile(tile, image, pane.leftPx + x, y, Math.min(TILE_PX, pane.widthPx - x), withBackground)

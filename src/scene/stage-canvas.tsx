@@ -66,8 +66,9 @@ function StageScene({
   const main = useApp(state => state.derived.sides.main)
   const other = useApp(state => state.derived.sides.other)
   const compare = useDocument(document => document.compare)
+  const look = useDocument(document => document.look)
   const lamp = useDocument(document => document.lamp)
-  const panes = useMemo(() => panesOf(compare), [compare])
+  const panes = useMemo(() => panesOf({ compare, look }), [compare, look])
   const { torches, selected } = useOpenTorches()
   const material = useMemo(createFigureMaterial, [])
   const camera = useMemo(() => new PerspectiveCamera(), [])
@@ -135,6 +136,7 @@ function StageScene({
         main={main}
         other={other}
         lamp={lamp}
+        isolines={look.kind === 'isolines'}
         material={material}
       />
       {torches.length > 0 && (

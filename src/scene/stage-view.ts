@@ -1,5 +1,5 @@
 import type { Figure } from '../core/mesh/figure.ts'
-import type { Camera, Compare } from '../document/document.ts'
+import type { Camera, GreycoatDocument } from '../document/document.ts'
 import { outlineOf } from './figure-outline.ts'
 import { type Framing, framingOf } from './framing.ts'
 
@@ -37,9 +37,9 @@ export interface Pane {
   readonly seam: number
 }
 
-/** Main on the left, what it is compared with on the right. */
-export function panesOf(compare: Compare): readonly Pane[] {
-  if (compare.kind === 'off') return [{ left: 0, width: 1, seam: 1 }]
+/** Main on the left, what it is compared with on the right. The difference of the two is one picture. */
+export function panesOf({ compare, look }: Pick<GreycoatDocument, 'compare' | 'look'>): readonly Pane[] {
+  if (compare.kind === 'off' || look.kind === 'difference') return [{ left: 0, width: 1, seam: 1 }]
   if (compare.arrangement.kind === 'seam') return [{ left: 0, width: 1, seam: compare.arrangement.at }]
   return [
     { left: 0, width: 0.5, seam: 1 },

@@ -186,7 +186,7 @@ function panBy({ store }: AppHandle, view: StageView, dx: number, dy: number): v
 
 function mainFraming(state: ReturnType<AppHandle['store']['getState']>, view: StageView): Framing | null {
   const { figure } = state.derived
-  return figure ? framingOfPane(view, figure, panesOf(state.history.present.compare)[0]) : null
+  return figure ? framingOfPane(view, figure, panesOf(state.history.present)[0]) : null
 }
 
 function reportHover(
@@ -201,7 +201,7 @@ function reportHover(
     return
   }
   const rectangle = element.getBoundingClientRect()
-  const place = placeAt(view, panesOf(history.present.compare), at.x - rectangle.left, at.y - rectangle.top)
+  const place = placeAt(view, panesOf(history.present), at.x - rectangle.left, at.y - rectangle.top)
   const framing = framingOfPane(view, derived.figure, place.pane)
   commands.hover({
     side: place.u < place.pane.seam ? 'main' : 'other',

@@ -1,4 +1,5 @@
 import { createContext, createElement, type ReactNode, useContext } from 'react'
+import type { Side } from '../app/app-state.ts'
 import type { Camera, NamedView } from '../document/document.ts'
 
 /** Pixels of a picture. */
@@ -15,8 +16,8 @@ export interface StagePictures {
    * @throws ProblemError 'graphics/unavailable' where nothing can be drawn
    */
   exportPng(size: PictureSize, withBackground: boolean): Promise<Blob>
-  /** The recipe alone from a view, fitted into the picture, transparent around it. Throws like `exportPng`. */
-  pictureOf(view: NamedView | Camera, size: PictureSize): Promise<Blob>
+  /** One side alone from a view, fitted into the picture, transparent around it. Throws like `exportPng`. */
+  pictureOf(view: NamedView | Camera, size: PictureSize, side?: Side): Promise<Blob>
 }
 
 /** Filled in by the stage while it is mounted, null otherwise: panels may ask for pictures but not import the scene. */

@@ -50,16 +50,26 @@ function Surface({ view, children }: { readonly view: StageView; readonly childr
 function Overlays({ view }: { readonly view: StageView }) {
   const figure = useApp(state => state.derived.figure)
   const compare = useDocument(document => document.compare)
+  const look = useDocument(document => document.look)
+  const onePicture = look.kind === 'difference'
   const { torches, selected } = useOpenTorches()
   // Badges come and go with the coat: the lines under them must too.
   useEffect(() => view.invalidate())
   return (
     <>
-      {compare.kind !== 'off' && compare.arrangement.kind === 'side-by-side' && <div className="stage-divider" />}
-      {figure && torches.length > 0 && (
-        <TorchBadges torches={torches} selected={selected} figure={figure} pane={panesOf(compare)[0]} view={view} />
+      {!onePicture && compare.kind !== 'off' && compare.arrangement.kind === 'side-by-side' && (
+        <div className="stage-divider" />
       )}
-      {isSeamed(compare) && <SeamHandle compare={compare} />}
+      {figure && torches.length > 0 && (
+        <TorchBadges
+          torches={torches}
+          selected={selected}
+          figure={figure}
+          pane={panesOf({ compare, look })[0]}
+          view={view}
+        />
+      )}
+      {!onePicture && isSeamed(compare) && <SeamHandle compare={compare} />}
     </>
   )
 }

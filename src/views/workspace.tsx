@@ -7,13 +7,14 @@ import { FigureBar } from '../panels/figure-bar.tsx'
 import { HeaderBar, OPENABLE } from '../panels/header-bar.tsx'
 import { Icon } from '../panels/icons.tsx'
 import { LayersCard } from '../panels/layers-card.tsx'
+import { LookLegends } from '../panels/look-legends.tsx'
 import { NoticeToast } from '../panels/notice-toast.tsx'
 import { ReadingPanel } from '../panels/reading-panel.tsx'
 import { RecipeDialog } from '../panels/recipe-dialog.tsx'
 import { saveAs } from '../panels/save-as.ts'
 import { SeeingBar } from '../panels/seeing-bar.tsx'
 import { StackPanel } from '../panels/stack-panel.tsx'
-import { DepositLegend, IntakeCard, ProblemBanner, ProgressLine, StageTags } from '../panels/stage-overlays.tsx'
+import { IntakeCard, ProblemBanner, ProgressLine, StageTags } from '../panels/stage-overlays.tsx'
 import { useDroppedFiles } from '../panels/use-dropped-files.ts'
 import { ViewsBar } from '../panels/views-bar.tsx'
 import { useApp, useAppHandle, useCommands } from '../ui/use-app.ts'
@@ -47,7 +48,7 @@ export function Workspace() {
             <Stage>
               <ViewsBar />
               <StageTags />
-              <DepositLegend />
+              <LookLegends />
               <FiveStepCard />
               <LayersCard />
             </Stage>

@@ -151,13 +151,13 @@ describeInBrowser('the main job', open => {
       () => (window as never as GreycoatPage).greycoat.store.getState().derived.readings.other !== null,
     )
     await waitUntilSettled(page)
-    const { main, other, meanDeltaE } = await readState(page, s => ({
+    const { main, other, difference } = await readState(page, s => ({
       ...s.derived.readings,
-      meanDeltaE: s.derived.meanDeltaE,
+      difference: s.derived.difference,
     }))
     expect(main!.contrast).toBeGreaterThan(3 * other!.contrast)
     expect(other!.contrastLeft).toBeNull()
-    expect(meanDeltaE!).toBeGreaterThan(2)
+    expect(difference!.meanDeltaE).toBeGreaterThan(2)
     // Pixels: the left half of the stage spreads far wider in luminance than the right.
     const stage = await page.locator('canvas').first().screenshot()
     const spread = luminanceSpread(stage)

@@ -2,8 +2,9 @@ import { describe, expect, test } from 'vitest'
 import type { Figure } from '../mesh/figure.ts'
 import { figureOf, icosphere, sheet } from '../spray/test-figures.ts'
 import { directionFrom, dot } from '../vec3.ts'
+import { differenceOf } from './difference.ts'
 import { rasterView, type ViewPoint } from './raster-view.ts'
-import { meanDeltaE, readView } from './read-view.ts'
+import { readView } from './read-view.ts'
 
 const THRESHOLDS = { light: 0.5, dark: 0.1 }
 const FRONT: ViewPoint = { azimuthDegrees: 0, elevationDegrees: 0, distanceMm: 1e5, target: [0, 0.5, 0] }
@@ -128,6 +129,8 @@ describe('between the vertices of one large square', () => {
     expect(Math.abs((meanDeltaE(seen, square, greys(slope), grey) ?? 0) - sum / 40_000)).toBeLessThan(0.05)
   })
 })
+
+const meanDeltaE = (...args: Parameters<typeof differenceOf>) => differenceOf(...args)?.meanDeltaE ?? null
 
 describe('mean ΔE00', () => {
   test('of two greys without chroma is ΔL*/S_L', () => {

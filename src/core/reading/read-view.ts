@@ -1,5 +1,4 @@
-import { deltaE2000 } from '../colour/delta-e-2000.ts'
-import { labOfLinearRgb, lStarOfLuminance, luminanceOf } from '../colour/lab.ts'
+import { lStarOfLuminance, luminanceOf } from '../colour/lab.ts'
 import type { Figure } from '../mesh/figure.ts'
 import { NOTHING, type ViewRaster } from './raster-view.ts'
 import { HISTOGRAM_BINS, type ViewReading } from './reading.ts'
@@ -22,8 +21,6 @@ export interface ExposureThresholds {
 
 /** L*: a pre-shade with less contrast than this has none that could be left. Less than an eye sees; our choice. */
 const LEAST_CONTRAST = 0.5
-/** A difference costs far more than a value, and a mean needs fewer places: every so many of the pixels seen. */
-const DELTA_E_STRIDE = 5
 
 /**
  * What can be measured from where the raster was drawn, as reading.ts defines it; null where nothing is seen.
@@ -56,34 +53,6 @@ export function readView(
     preshadeHistogram: preshade?.histogram ?? null,
     preshadeMeanY: preshadeY && mean(preshadeY),
   }
-}
-
-/**
- * ΔE00 between two looks of the same figure, averaged over what is seen of it.
- * @param rgbA, rgbB 3·V, linear sRGB primaries
- * @returns null where nothing is seen
- */
-export function meanDeltaE(raster: ViewRaster, figure: Figure, rgbA: Float32Array, rgbB: Float32Array): number | null {
-  const { triangles } = figure
-  const { triangle, b1, b2 } = raster
-  let sum = 0
-  let seen = 0
-  let counted = 0
-  for (let pixel = 0; pixel < triangle.length; pixel++) {
-    if (triangle[pixel] === NOTHING || seen++ % DELTA_E_STRIDE !== 0) continue
-    counted++
-    const t = 3 * triangle[pixel]
-    const a = 3 * triangles[t]
-    const b = 3 * triangles[t + 1]
-    const c = 3 * triangles[t + 2]
-    const wa = 1 - b1[pixel] - b2[pixel]
-    const labIn = (rgb: Float32Array) => {
-      const channel = (k: number) => wa * rgb[a + k] + b1[pixel] * rgb[b + k] + b2[pixel] * rgb[c + k]
-      return labOfLinearRgb(channel(0), channel(1), channel(2))
-    }
-    sum += deltaE2000(labIn(rgbA), labIn(rgbB))
-  }
-  return counted > 0 ? sum / counted : null
 }
 
 function luminances(linearRgb: Float32Array): Float32Array {

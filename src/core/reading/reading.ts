@@ -22,6 +22,9 @@ export interface ViewReading {
 
 export const HISTOGRAM_BINS = 50
 
+/** Exposures at which lines are drawn on the surface. */
+export const ISOLINE_LEVELS = [0.1, 0.25, 0.5, 0.75, 1] as const
+
 /** The stack at one point of the surface, bottom first. */
 export interface FilmLayer {
   readonly coatId: string | null
