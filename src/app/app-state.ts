@@ -97,5 +97,7 @@ export interface PaintedSide {
   readonly figureId: string
   /** 3·V, linear sRGB (D65), matt surface term included; may leave 0…1. */
   readonly linearRgb: Float32Array
+  /** 4·V, or null: see ShownLook. */
+  readonly surface: Uint8Array | null
   readonly quality: 'coarse' | 'refined'
 }

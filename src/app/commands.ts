@@ -2,7 +2,9 @@ import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type {
   Airbrush,
+  Coat,
   CoatId,
+  Finish,
   Mix,
   Paint,
   PaintId,
@@ -54,7 +56,7 @@ export interface Commands {
   setRefinement(patch: Partial<Refinement>): void
 
   // Stack
-  addCoat(kind: 'mist' | 'even', paint?: PaintId): CoatId
+  addCoat(kind: Coat['kind'], paint?: PaintId): CoatId
   duplicateCoat(id: CoatId): void
   deleteCoat(id: CoatId): void
   /** 0 is the bottom. */
@@ -67,6 +69,7 @@ export interface Commands {
   /** Passes of every torch of the coat. */
   setPasses(id: CoatId, passes: number, gesture?: string): void
   setThickness(id: CoatId, thicknessUm: number, gesture?: string): void
+  setFinish(id: CoatId, finish: Finish): void
   setPartState(id: CoatId, part: PartId, state: PartState): void
   setPreshadeEnd(id: CoatId | null): void
   setPrimer(patch: { paint?: PaintId; thicknessUm?: number }): void

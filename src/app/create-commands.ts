@@ -73,7 +73,10 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
     setMix: (id, patch, gesture) =>
       changeRecipe(
         'Thin paint',
-        r => coats.changeCoat(r, id, c => coats.patched(c, { mix: coats.patched(c.mix, patch) })),
+        r =>
+          coats.changeCoat(r, id, c =>
+            c.kind === 'varnish' ? c : coats.patched(c, { mix: coats.patched(c.mix, patch) }),
+          ),
         gesture,
       ),
     setAirbrush: (id, patch, gesture) =>
@@ -92,6 +95,7 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
         r => coats.changeCoat(r, id, c => (c.kind === 'even' ? coats.patched(c, { thicknessUm }) : c)),
         gesture,
       ),
+    setFinish: (id, finish) => changeRecipe('Change finish', r => coats.setFinish(r, id, finish)),
     setPartState: (id, part, state) => changeRecipe('Change part', r => coats.setPartState(r, id, part, state)),
     setPreshadeEnd: id => changeRecipe('Mark pre-shade', r => coats.setPreshadeEnd(r, id)),
     setPrimer: patch => changeRecipe('Change primer', r => coats.setPrimer(r, patch)),

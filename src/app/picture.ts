@@ -230,7 +230,7 @@ export function createPicture(
         continue
       }
       if (samePaint(painted[side], inputs)) continue
-      const { linearRgb, depositMaxUm } = await paintWorker.call(
+      const { linearRgb, surface, depositMaxUm } = await paintWorker.call(
         'paint',
         {
           figureId: now.id,
@@ -244,7 +244,7 @@ export function createPicture(
       )
       if (figure !== now) return
       painted[side] = inputs
-      showSide(side, { figureId: now.id, linearRgb, quality: inputs.quality })
+      showSide(side, { figureId: now.id, linearRgb, surface, quality: inputs.quality })
       if (side === 'main') setDerived({ depositMaxUm })
     }
   }

@@ -1,7 +1,7 @@
 import { opennessKey } from '../core/chain/fields-needed.ts'
 import { filmSection } from '../core/chain/film-section.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
-import { shownColours } from '../core/chain/shown-colours.ts'
+import { shownLook } from '../core/chain/shown-look.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
@@ -77,9 +77,10 @@ export function paintHandlers(): Handlers<'paint'> {
         ground,
       )
       sides.set(side, { recipe, look: painted, illuminant })
-      // Values are read under daylight, whatever lamp the paint is shown under.
-      const colours = look.kind === 'painted' ? shownColours(recipe, painted, illuminant) : painted.linearRgb
-      return applyLook(look, colours, shownField(look, recipe, painted, sides.get('other')?.look))
+      // Values are those that are read, whatever lamp and varnish the paint is shown with.
+      const { linearRgb, surface } =
+        look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant) : { ...painted, surface: null }
+      return { ...applyLook(look, linearRgb, shownField(look, recipe, painted, sides.get('other')?.look)), surface }
     },
 
     read({ figureId, camera, thresholds, sides: asked }) {
@@ -101,9 +102,14 @@ export function paintHandlers(): Handlers<'paint'> {
       const hit = painted ? firstHit(now, origin, direction) : null
       if (!painted || !hit) return null
       const thickness = painted.look.deposits.map(deposit => valueAt(now, hit, deposit))
+      const partId = partOf(now, hit.triangle).id
       return {
-        partId: partOf(now, hit.triangle).id,
-        layers: filmSection(painted.recipe, thickness, painted.look.flatY, painted.illuminant),
+        partId,
+        layers: filmSection(painted.recipe, thickness, {
+          flatY: painted.look.flatY,
+          lamp: painted.illuminant,
+          partId,
+        }),
       }
     },
 

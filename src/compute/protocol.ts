@@ -77,7 +77,8 @@ export interface PaintCalls {
       readonly look: Look
       readonly illuminant: Lamp
     }
-    reply: { readonly linearRgb: Float32Array; readonly depositMaxUm: number }
+    /** surface: see ShownLook. */
+    reply: { readonly linearRgb: Float32Array; readonly surface: Uint8Array | null; readonly depositMaxUm: number }
   }
   /** Readings of what was painted last on each side, from this camera. */
   read: {

@@ -82,16 +82,18 @@ const parts = z
   .record(z.string().min(1).max(300), z.enum(['on', 'apart', 'absent']))
   .refine(states => Object.keys(states).length <= DOCUMENT_LIMITS.parts, `at most ${DOCUMENT_LIMITS.parts} parts`)
 
-const coatBase = { id, name, hidden: z.boolean(), paint: id, mix, parts }
+const coatBase = { id, name, hidden: z.boolean(), parts }
+const paintCoatBase = { ...coatBase, paint: id, mix }
 
 const coat = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('mist'),
-    ...coatBase,
+    ...paintCoatBase,
     torches: z.array(torch).max(DOCUMENT_LIMITS.torchesPerCoat),
     airbrush,
   }),
-  z.strictObject({ kind: z.literal('even'), ...coatBase, thicknessUm: number(0, 10_000) }),
+  z.strictObject({ kind: z.literal('even'), ...paintCoatBase, thicknessUm: number(0, 10_000) }),
+  z.strictObject({ kind: z.literal('varnish'), ...coatBase, finish: z.enum(['gloss', 'satin', 'matt']) }),
 ]) satisfies z.ZodType<Coat>
 
 const bands = z.array(number(0, 1000)).length(DOCUMENT_LIMITS.bands)
@@ -139,7 +141,8 @@ export const recipeSchema = z
     recipe.coats.forEach((c, i) => {
       if (coatIds.has(c.id)) refuse(['coats', i, 'id'], 'used twice')
       coatIds.add(c.id)
-      if (!paintIds.has(c.paint)) refuse(['coats', i, 'paint'], 'names a paint that is not in the recipe')
+      if (c.kind !== 'varnish' && !paintIds.has(c.paint))
+        refuse(['coats', i, 'paint'], 'names a paint that is not in the recipe')
       if (c.kind !== 'mist') return
       const own = new Set(c.torches.map(t => t.id))
       c.torches.forEach((t, j) => {

@@ -1,4 +1,15 @@
-import type { Coat, CoatId, Paint, PaintId, PartId, PartState, Primer, Recipe } from '../core/recipe/recipe.ts'
+import type {
+  Coat,
+  CoatId,
+  Finish,
+  Paint,
+  PaintCoat,
+  PaintId,
+  PartId,
+  PartState,
+  Primer,
+  Recipe,
+} from '../core/recipe/recipe.ts'
 import { torchSet } from '../core/recipe/torch-sets.ts'
 import { AIRBRUSH_DEFAULTS, WHITE_PRESHADE } from '../core/spray/airbrush-settings.ts'
 import { changes, copyTorches } from './edit-torches.ts'
@@ -8,7 +19,7 @@ export const EVEN_COAT_UM = 15
 
 /**
  * A new coat on top. A sprayed one starts with the torches of the sprayed coat below it, the airbrush and the mix of the
- * nearest coat below; the first one is sprayed from front and back.
+ * nearest coat below; the first one is sprayed from front and back. Varnish goes on the whole figure.
  */
 export function addCoat(
   recipe: Recipe,
@@ -17,7 +28,11 @@ export function addCoat(
   nextId: NextId,
 ): { recipe: Recipe; id: CoatId } {
   const id = nextId('coat')
-  const below = recipe.coats.at(-1)
+  if (kind === 'varnish') {
+    const varnish: Coat = { kind, id, name: 'Varnish', hidden: false, parts: {}, finish: 'satin' }
+    return { recipe: { ...recipe, coats: [...recipe.coats, varnish] }, id }
+  }
+  const below = recipe.coats.findLast((c): c is PaintCoat => c.kind !== 'varnish')
   const sprayedBelow = recipe.coats.findLast(c => c.kind === 'mist')
   const chosen = recipe.paints.find(p => p.id === paint) ?? recipe.paints.find(p => p.id === below?.paint)
   const used = chosen ?? recipe.paints[0]
@@ -102,7 +117,12 @@ export const setPartState = (recipe: Recipe, id: CoatId, part: PartId, state: Pa
 
 /** Uses a paint of the recipe; one that is not in it changes nothing. */
 export const setCoatPaint = (recipe: Recipe, id: CoatId, paint: PaintId): Recipe =>
-  recipe.paints.some(p => p.id === paint) ? changeCoat(recipe, id, coat => patched(coat, { paint })) : recipe
+  recipe.paints.some(p => p.id === paint)
+    ? changeCoat(recipe, id, coat => (coat.kind === 'varnish' ? coat : patched(coat, { paint })))
+    : recipe
+
+export const setFinish = (recipe: Recipe, id: CoatId, finish: Finish): Recipe =>
+  changeCoat(recipe, id, coat => (coat.kind === 'varnish' ? patched(coat, { finish }) : coat))
 
 export function setPrimer(recipe: Recipe, patch: Partial<Primer>): Recipe {
   if (patch.paint !== undefined && !recipe.paints.some(p => p.id === patch.paint)) return recipe

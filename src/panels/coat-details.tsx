@@ -1,10 +1,10 @@
 import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-components'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
-import { barOfPsi, mixWords, psiOfBar } from '../core/recipe/coat-words.ts'
-import type { Airbrush, Coat, MistCoat, Paint } from '../core/recipe/recipe.ts'
+import { barOfPsi, FINISH_WORDS, mixWords, psiOfBar } from '../core/recipe/coat-words.ts'
+import type { Airbrush, Coat, EvenCoat, MistCoat, Paint, VarnishCoat } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
-import { Drag, Explained, Fold, round, Stepper, Toggle } from './controls.tsx'
+import { Drag, Explained, Fold, round, Segments, Stepper, Toggle } from './controls.tsx'
 import { CautionsButton } from './header-bar.tsx'
 import { Icon } from './icons.tsx'
 import { MixDrops } from './mix-drops.tsx'
@@ -16,8 +16,16 @@ import { ThicknessStripView } from './thickness-strip.tsx'
 import { TorchList } from './torch-list.tsx'
 
 /** Everything about one coat, in the order it is decided. */
-export function CoatDetails({ coat, paint }: { readonly coat: Coat; readonly paint: Paint | undefined }) {
+export function CoatDetails({ coat, paints }: { readonly coat: Coat; readonly paints: readonly Paint[] }) {
   const commands = useCommands()
+  if (coat.kind === 'varnish')
+    return (
+      <>
+        <FinishChoice coat={coat} />
+        <PartStates coat={coat} />
+        <CoatFoot coat={coat} />
+      </>
+    )
   return (
     <>
       <section className="group" aria-label="Paint and thinning">
@@ -27,7 +35,11 @@ export function CoatDetails({ coat, paint }: { readonly coat: Coat; readonly pai
           <h3>Thinning</h3>
           <span className="words">{mixWords(coat.mix)}</span>
         </div>
-        <MixDrops mix={coat.mix} hex={paintHex(paint)} onChange={patch => commands.setMix(coat.id, patch)} />
+        <MixDrops
+          mix={coat.mix}
+          hex={paintHex(paints.find(p => p.id === coat.paint))}
+          onChange={patch => commands.setMix(coat.id, patch)}
+        />
       </section>
       {coat.kind === 'mist' ? <Passes coat={coat} /> : <Thickness coat={coat} />}
       {coat.kind === 'mist' && <TorchList coat={coat} />}
@@ -35,6 +47,26 @@ export function CoatDetails({ coat, paint }: { readonly coat: Coat; readonly pai
       <PartStates coat={coat} />
       <CoatFoot coat={coat} />
     </>
+  )
+}
+
+const FINISHES = (['gloss', 'satin', 'matt'] as const).map(id => ({ id, label: FINISH_WORDS[id].name }))
+
+function FinishChoice({ coat }: { readonly coat: VarnishCoat }) {
+  const commands = useCommands()
+  return (
+    <section className="group" aria-label="Finish">
+      <Segments
+        label="Finish"
+        choices={FINISHES}
+        value={coat.finish}
+        onChange={finish => commands.setFinish(coat.id, finish)}
+      />
+      <p className="quiet small">
+        {FINISH_WORDS[coat.finish].about} Paint sprayed over it is matt again. The picture shows it, the lamp most of
+        all; the numbers are read as if matt.
+      </p>
+    </section>
   )
 }
 
@@ -65,7 +97,7 @@ function Passes({ coat }: { readonly coat: MistCoat }) {
   )
 }
 
-function Thickness({ coat }: { readonly coat: Extract<Coat, { kind: 'even' }> }) {
+function Thickness({ coat }: { readonly coat: EvenCoat }) {
   const commands = useCommands()
   return (
     <section className="group" aria-label="Thickness">
@@ -178,9 +210,11 @@ function CoatFoot({ coat }: { readonly coat: Coat }) {
   return (
     <div className="group">
       <NameField label="Name" value={coat.name} onChange={name => commands.renameCoat(coat.id, name)} />
-      <Toggle isSelected={endsHere} onChange={on => commands.setPreshadeEnd(on ? coat.id : null)}>
-        The pre-shade ends here
-      </Toggle>
+      {coat.kind !== 'varnish' && (
+        <Toggle isSelected={endsHere} onChange={on => commands.setPreshadeEnd(on ? coat.id : null)}>
+          The pre-shade ends here
+        </Toggle>
+      )}
       <div className="slab-foot">
         <CautionsButton compact />
         <MenuTrigger>

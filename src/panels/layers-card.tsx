@@ -6,6 +6,8 @@ import { round } from './controls.tsx'
 /** Height of the films above the primer, in units of the drawing. */
 const FILMS = 112
 const PRIMER = 30
+/** Has no thickness to be drawn to scale. */
+const VARNISH = 10
 const ROW = 26
 const WIDTH = 56
 const LEAD = 26
@@ -42,11 +44,12 @@ function Section(props: { readonly layers: readonly FilmLayer[]; readonly primer
   const total = films.reduce((sum, film) => sum + film.thicknessUm, 0)
   const rows = [...films].reverse()
   const filmsHeight = Math.max(FILMS, rows.length * ROW)
+  const toScale = filmsHeight - VARNISH * films.filter(film => film.varnish).length
   const height = filmsHeight + PRIMER + 6
 
   let top = 0
   const drawn = rows.map((film, row) => {
-    const tall = total > 0 ? (film.thicknessUm / total) * filmsHeight : 0
+    const tall = film.varnish ? VARNISH : total > 0 ? (film.thicknessUm / total) * toScale : 0
     const from = top
     top += tall
     return { film, from, tall, middle: from + tall / 2, label: labelY(row, rows.length, filmsHeight) }
@@ -86,7 +89,7 @@ function Label({ film }: { readonly film: FilmLayer }) {
   return (
     <>
       <span className="label-name">{film.name}</span>
-      <span className="label-um">{round(film.thicknessUm, film.thicknessUm < 10 ? 1 : 0)} µm</span>
+      <span className="label-um">{film.varnish ?? `${round(film.thicknessUm, film.thicknessUm < 10 ? 1 : 0)} µm`}</span>
     </>
   )
 }

@@ -13,6 +13,7 @@ import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { Frame } from './cautions-dialog.tsx'
 import { Stepper } from './controls.tsx'
 import { figureTitle } from './figure-title.ts'
+import { FilmBand } from './film-band.tsx'
 import { NameField } from './name-field.tsx'
 import { paintHex } from './paint-swatch.ts'
 import { RecipePictures, SHEET_VIEWS } from './recipe-pictures.tsx'
@@ -94,7 +95,6 @@ function useSheet(recipe: Recipe, squadSize: number): RecipeSheet | null {
 
 function Page({ sheet, recipe }: { readonly sheet: RecipeSheet; readonly recipe: Recipe }) {
   const commands = useCommands()
-  const hexOf = (id: string | undefined) => paintHex(recipe.paints.find(p => p.id === id))
   return (
     <article className="sheet">
       <header className="sheet-head">
@@ -113,7 +113,10 @@ function Page({ sheet, recipe }: { readonly sheet: RecipeSheet; readonly recipe:
       <RecipePictures />
       <ol className="sheet-steps">
         <li className="sheet-step">
-          <span className="film" style={{ background: hexOf(recipe.primer.paint) }} />
+          <span
+            className="film"
+            style={{ background: paintHex(recipe.paints.find(p => p.id === recipe.primer.paint)) }}
+          />
           <h4>
             Primer <span>{withPigments(sheet.primer.paint, sheet.primer.pigments)}</span>
           </h4>
@@ -125,12 +128,7 @@ function Page({ sheet, recipe }: { readonly sheet: RecipeSheet; readonly recipe:
           />
         </li>
         {sheet.coats.map(coat => (
-          <Coat
-            key={coat.id}
-            coat={coat}
-            squadSize={sheet.squadSize}
-            hex={hexOf(recipe.coats.find(c => c.id === coat.id)?.paint)}
-          />
+          <Coat key={coat.id} coat={coat} squadSize={sheet.squadSize} recipe={recipe} />
         ))}
       </ol>
       <section className="sheet-columns">
@@ -164,11 +162,12 @@ function Page({ sheet, recipe }: { readonly sheet: RecipeSheet; readonly recipe:
   )
 }
 
-function Coat(props: { readonly coat: SheetCoat; readonly squadSize: number; readonly hex: string }) {
-  const { coat, squadSize, hex } = props
+function Coat(props: { readonly coat: SheetCoat; readonly squadSize: number; readonly recipe: Recipe }) {
+  const { coat, squadSize, recipe } = props
+  const own = recipe.coats.find(c => c.id === coat.id)
   return (
     <li className="sheet-step">
-      <span className="film" style={{ background: hex }} />
+      {own && <FilmBand coat={own} paints={recipe.paints} />}
       <h4>
         {coat.number}. {coat.name} <span>{withPigments(coat.paint, coat.pigments)}</span>
         {coat.endsPreshade && <em>ends the pre-shade</em>}

@@ -6,6 +6,7 @@ import type { Coat, Paint, Recipe } from '../core/recipe/recipe.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { CoatDetails } from './coat-details.tsx'
 import { IconButton, round, Stepper } from './controls.tsx'
+import { FilmBand } from './film-band.tsx'
 import { Icon } from './icons.tsx'
 import { PaintPicker } from './paint-picker.tsx'
 import { paintHex } from './paint-swatch.ts'
@@ -36,7 +37,7 @@ export function StackPanel() {
               <li className="slab-item" ref={reorder.itemRef(coat.id)} style={reorder.styleOf(coat.id)}>
                 <Slab
                   coat={coat}
-                  paint={paints.find(p => p.id === coat.paint)}
+                  paints={paints}
                   open={openCoat === coat.id}
                   held={reorder.held === coat.id}
                   grip={
@@ -81,7 +82,7 @@ function AddCoatMenu() {
         Add a coat
       </Button>
       <Popover className="popover" offset={4}>
-        <Menu className="options" onAction={kind => commands.addCoat(kind as 'mist' | 'even')}>
+        <Menu className="options" onAction={kind => commands.addCoat(kind as Coat['kind'])}>
           <MenuItem id="mist" textValue="Sprayed" className="option">
             <Text slot="label">Sprayed</Text>
             <Text slot="description" className="about">
@@ -94,6 +95,12 @@ function AddCoatMenu() {
               One thickness everywhere, like a thinned base coat.
             </Text>
           </MenuItem>
+          <MenuItem id="varnish" textValue="Varnish" className="option">
+            <Text slot="label">Varnish</Text>
+            <Text slot="description" className="about">
+              Gloss, satin or matt: how dark and rich it all looks.
+            </Text>
+          </MenuItem>
         </Menu>
       </Popover>
     </MenuTrigger>
@@ -102,12 +109,12 @@ function AddCoatMenu() {
 
 function Slab(props: {
   readonly coat: Coat
-  readonly paint: Paint | undefined
+  readonly paints: readonly Paint[]
   readonly open: boolean
   readonly held: boolean
   readonly grip: ReactNode
 }) {
-  const { coat, paint, open, held, grip } = props
+  const { coat, paints, open, held, grip } = props
   const commands = useCommands()
   const bodyId = `slab-body-${coat.id}`
   const head = useRef<HTMLDivElement>(null)
@@ -123,7 +130,7 @@ function Slab(props: {
       data-hidden={coat.hidden || undefined}
       aria-label={coat.name}
     >
-      <span className="film" style={{ background: paintHex(paint) }} />
+      <FilmBand coat={coat} paints={paints} />
       <div className="slab-head" ref={head}>
         {grip}
         <Button
@@ -146,7 +153,7 @@ function Slab(props: {
       </div>
       {open && (
         <div className="slab-body" id={bodyId}>
-          <CoatDetails coat={coat} paint={paint} />
+          <CoatDetails coat={coat} paints={paints} />
         </div>
       )}
     </article>
@@ -156,11 +163,12 @@ function Slab(props: {
 function countWords(coat: Coat): string {
   if (coat.hidden) return 'hidden'
   if (coat.kind === 'even') return `${round(coat.thicknessUm, 1)} µm`
+  if (coat.kind === 'varnish') return ''
   return coat.torches.length === 1 ? '1 torch' : `${coat.torches.length} torches`
 }
 
 function slabWords(coat: Coat): string {
-  const parts = [coatKindWords(coat), mixWords(coat.mix)]
+  const parts = [coatKindWords(coat), coat.kind === 'varnish' ? coat.finish : mixWords(coat.mix)]
   const off = Object.values(coat.parts).filter(state => state === 'absent').length
   if (off > 0) parts.push(`${off} ${off === 1 ? 'part' : 'parts'} off`)
   return parts.join(' · ')

@@ -1,13 +1,13 @@
 import { useDeferredValue, useMemo } from 'react'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { type ThicknessStrip, thicknessStrip } from '../core/chain/thickness-strip.ts'
-import type { Coat } from '../core/recipe/recipe.ts'
+import type { PaintCoat } from '../core/recipe/recipe.ts'
 import { useDocument } from '../ui/use-app.ts'
 import { Explained, round } from './controls.tsx'
 import './thickness-strip.css'
 
 /** This paint from none to twice what is planned, over black, over what lies under it and over white. */
-export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
+export function ThicknessStripView({ coat }: { readonly coat: PaintCoat }) {
   const recipe = useDocument(d => d.recipe)
   // Some milliseconds of film arithmetic: it may lag behind a slider, the slider may not lag behind it.
   const settled = useDeferredValue(recipe)
@@ -15,7 +15,7 @@ export function ThicknessStripView({ coat }: { readonly coat: Coat }) {
   const end = preshadeEndIndex(recipe)
   const overPreshade = end !== null && recipe.coats.indexOf(coat) > end
   const strip = useMemo(
-    () => (settledCoat ? stripOf(() => thicknessStrip(settledCoat, settled)) : null),
+    () => (settledCoat && settledCoat.kind !== 'varnish' ? stripOf(() => thicknessStrip(settledCoat, settled)) : null),
     [settledCoat, settled],
   )
   if (!strip || !(strip.plannedUm > 0)) return null

@@ -1,4 +1,5 @@
 import { DoubleSide, GLSL3, ShaderMaterial, Vector3 } from 'three'
+import { SURFACE } from '../core/film/saunderson.ts'
 import { ISOLINE_LEVELS } from '../core/reading/reading.ts'
 import { srgbGlsl } from './srgb.glsl.ts'
 
@@ -21,7 +22,8 @@ export type FigureMaterial = ShaderMaterial & { uniforms: FigureUniforms }
 
 /**
  * Shows colours as they come: linear sRGB per vertex, interpolated in linear light, encoded once. No tone mapping, no
- * light unless the lamp is on.
+ * light unless the lamp is on. A varnish takes from the colour what it mirrors elsewhere; under the lamp that comes back
+ * as a highlight.
  */
 export function createFigureMaterial(): FigureMaterial {
   const uniforms: FigureUniforms = {
@@ -46,13 +48,21 @@ export const SHOW_OTHER = -1e9
 const vertexShader = /* glsl */ `
 in vec3 sideMain;
 in vec3 sideOther;
+in vec4 surfaceMain;
+in vec4 surfaceOther;
 out vec3 vMain;
 out vec3 vOther;
+out vec4 vSurfaceMain;
+out vec4 vSurfaceOther;
 out vec3 vNormal;
+out vec3 vPlace;
 void main() {
   vMain = sideMain;
   vOther = sideOther;
+  vSurfaceMain = surfaceMain;
+  vSurfaceOther = surfaceOther;
   vNormal = normal;
+  vPlace = position;
   gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }
 `
@@ -65,12 +75,31 @@ uniform bool isolines;
 uniform vec3 light;
 in vec3 vMain;
 in vec3 vOther;
+in vec4 vSurfaceMain;
+in vec4 vSurfaceOther;
 in vec3 vNormal;
+in vec3 vPlace;
 layout(location = 0) out vec4 pixel;
 ${srgbGlsl}
 // A lamp with a little light from everywhere else: 1 where the surface faces it, so that colours stay comparable.
-float shade(vec3 toward) {
-  return 0.22 + 0.78 * max(0.0, dot(normalize(vNormal), toward));
+const float AROUND = 0.22;
+float facing(vec3 toward) {
+  return max(0.0, dot(normalize(vNormal), toward));
+}
+// Mirrored lamp light, where a white that faces the lamp sends 1: microfacets (Walter and others 2007, GGX), the visible
+// part by Smith, Fresnel's share by Schlick.
+float lobe(vec3 toward, float roughness, float faceOn) {
+  vec3 eye = normalize(cameraPosition - vPlace);
+  vec3 normal = normalize(vNormal);
+  vec3 half_ = normalize(toward + eye);
+  float nl = facing(toward);
+  float nv = max(1e-3, abs(dot(normal, eye)));
+  float nh = dot(normal, half_);
+  float a2 = roughness * roughness;
+  float spread = nh * nh * (a2 - 1.0) + 1.0;
+  float seen = 0.5 / max(1e-4, nl * sqrt(nv * nv * (1.0 - a2) + a2) + nv * sqrt(nl * nl * (1.0 - a2) + a2));
+  float fresnel = faceOn + (1.0 - faceOn) * pow(1.0 - max(0.0, dot(half_, eye)), 5.0);
+  return fresnel * a2 / (spread * spread) * seen * nl;
 }
 // How much of a pixel a line at this exposure covers; about a pixel and a half wide at any slope, none on a flat face.
 float lineAt(float exposure, float level) {
@@ -86,9 +115,15 @@ vec3 withLines(float luminance, float exposure) {
   return vec3(mix(0.16 + 0.74 * clamp(luminance, 0.0, 1.0), 0.0, line));
 }
 void main() {
-  vec3 paint = gl_FragCoord.x < seamPx ? vMain : vOther;
-  vec3 colour = !painted ? vec3(${PRIMER}) : isolines ? withLines(paint.r, paint.g) : paint;
-  if (dot(light, light) > 0.0) colour *= shade(light);
+  bool isMain = gl_FragCoord.x < seamPx;
+  vec3 paint = isMain ? vMain : vOther;
+  vec4 surface = isMain ? vSurfaceMain : vSurfaceOther;
+  float shine = surface.r;
+  vec3 colour = !painted ? vec3(${PRIMER}) : isolines ? withLines(paint.r, paint.g) : paint - shine * ${SURFACE.k1};
+  if (dot(light, light) > 0.0) {
+    colour *= AROUND + (1.0 - AROUND) * facing(light);
+    if (shine > 0.0) colour += (1.0 - AROUND) * shine * lobe(light, mix(0.5, 0.12, shine), ${SURFACE.k1});
+  }
   pixel = vec4(srgbOf(colour), 1.0);
 }
 `

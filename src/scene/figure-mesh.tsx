@@ -2,6 +2,7 @@ import { useThree } from '@react-three/fiber'
 import { useEffect, useLayoutEffect, useMemo } from 'react'
 import { BufferAttribute, BufferGeometry, DynamicDrawUsage, Vector3 } from 'three'
 import type { PaintedSide } from '../app/app-state.ts'
+import { SURFACE_BYTES } from '../core/chain/shown-look.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { directionFrom } from '../core/vec3.ts'
 import type { Lamp } from '../document/document.ts'
@@ -30,6 +31,8 @@ export function FigureMesh(props: {
     const shown = showColours(geometry, 'sideMain', figure, main)
     // Where there is no other side yet, the seam shows the main one on both sides rather than a hole.
     showColours(geometry, 'sideOther', figure, other ?? main)
+    showSurface(geometry, 'surfaceMain', figure, main)
+    showSurface(geometry, 'surfaceOther', figure, other ?? main)
     material.uniforms.painted.value = shown
     material.uniforms.isolines.value = isolines
     const direction = lamp.kind === 'lamp' ? directionFrom(lamp.azimuthDegrees, lamp.elevationDegrees) : null
@@ -62,6 +65,8 @@ function geometryOf(figure: Figure): BufferGeometry {
   // Any attribute of the right length stands in until there are colours: 'painted' keeps it from being seen.
   geometry.setAttribute('sideMain', positions)
   geometry.setAttribute('sideOther', positions)
+  for (const name of ['surfaceMain', 'surfaceOther'])
+    geometry.setAttribute(name, new BufferAttribute(mattOf(figure), SURFACE_BYTES, true))
   geometry.setIndex(new BufferAttribute(figure.triangles, 1))
   return geometry
 }
@@ -90,4 +95,28 @@ function showColours(
     attribute.needsUpdate = true
   }
   return true
+}
+
+/** Puts what else a side's surface has on the geometry: none is matt paint. */
+function showSurface(
+  geometry: BufferGeometry,
+  name: 'surfaceMain' | 'surfaceOther',
+  figure: Figure,
+  side: PaintedSide | null,
+): void {
+  if (side?.figureId !== figure.id) return
+  const attribute = geometry.getAttribute(name) as BufferAttribute
+  const surface = side.surface ?? mattOf(figure)
+  if (attribute.array === surface) return
+  attribute.array = surface
+  attribute.needsUpdate = true
+}
+
+/** One array of nothing a figure. */
+const matt = new WeakMap<Figure, Uint8Array>()
+
+function mattOf(figure: Figure): Uint8Array {
+  const none = matt.get(figure) ?? new Uint8Array((SURFACE_BYTES * figure.positions.length) / 3)
+  matt.set(figure, none)
+  return none
 }

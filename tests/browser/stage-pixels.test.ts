@@ -18,22 +18,23 @@ const MANY = 5000
 type Colour = readonly [number, number, number]
 
 /** Paints both sides of the shown figure in one colour each, past the computation. */
-async function paintEvenly(page: Page, main: Colour, other: Colour): Promise<void> {
+async function paintEvenly(page: Page, main: Colour, other: Colour, shine = 0): Promise<void> {
   await page.evaluate(
-    ({ main, other }) => {
+    ({ main, other, shine }) => {
       // biome-ignore lint/suspicious/noExplicitAny: the page's own store, reached from outside
       const { store } = (window as any).greycoat
       const figure = store.getState().derived.figure
       const side = (colour: readonly number[]) => ({
         figureId: figure.id,
         linearRgb: Float32Array.from({ length: figure.positions.length }, (_, i) => colour[i % 3]),
+        surface: shine > 0 ? new Uint8Array((4 * figure.positions.length) / 3).fill(shine) : null,
         quality: 'refined',
       })
       store.setState((s: { derived: object }) => ({
         derived: { ...s.derived, sides: { main: side(main), other: side(other) } },
       }))
     },
-    { main, other },
+    { main, other, shine },
   )
   await twoFrames(page)
 }
@@ -117,6 +118,26 @@ describeInBrowser('the stage', open => {
       expect(within(counts, OTHER), `other beside ${main}`).toBeGreaterThan(MANY)
       expect(counts[SURROUND], 'surround').toBeGreaterThan(MANY)
     }
+  })
+
+  test('gloss takes the surface’s 4 % from the colour, and goes when it goes; the lamp gives it back as a highlight', async () => {
+    const { page } = await open()
+    await look(page, 'front', 'off')
+    const [r, g, b] = [0.35, 0.12, 0.07]
+    const lost = 0.04
+    await paintEvenly(page, [r, g, b], OTHER, 255)
+    expect(within(await coloursOf(page, await stageOf(page)), [r - lost, g - lost, b - lost])).toBeGreaterThan(MANY)
+    // Black that mirrors: where it is not black, the light is the lamp's own, white.
+    await paintEvenly(page, [lost, lost, lost], OTHER, 255)
+    await page.evaluate("window.greycoat.commands.setLamp({ kind: 'lamp', azimuthDegrees: 30, elevationDegrees: 40 })")
+    await twoFrames(page)
+    const lit = Object.entries(await coloursOf(page, await stageOf(page)))
+    const grey = lit.filter(([key]) => new Set(key.split(',')).size === 1)
+    const bright = grey.filter(([key]) => Number(key.split(',')[0]) > 160).reduce((sum, [, count]) => sum + count, 0)
+    expect(bright).toBeGreaterThan(50)
+    await page.evaluate("window.greycoat.commands.setLamp({ kind: 'flat' })")
+    await paintEvenly(page, [r, g, b], OTHER)
+    expect(within(await coloursOf(page, await stageOf(page)), [r, g, b])).toBeGreaterThan(MANY)
   })
 
   test('linked views show both sides; without comparison there is only the recipe', async () => {

@@ -13,7 +13,7 @@ export interface Fields {
 
 /**
  * Dry film of every coat at every vertex: V floats a coat, µm, in the recipe's order. Hidden coats are all zero; so are
- * parts that are absent while a coat goes on.
+ * parts that are absent while a coat goes on, and varnish, which leaves no pigment.
  */
 export function depositsUm(figure: Figure, recipe: Recipe, fields: Fields): Float32Array[] {
   return recipe.coats.map(coat => depositUm(figure, recipe, coat, fields))
@@ -21,7 +21,7 @@ export function depositsUm(figure: Figure, recipe: Recipe, fields: Fields): Floa
 
 function depositUm(figure: Figure, recipe: Recipe, coat: Coat, fields: Fields): Float32Array {
   const deposit = new Float32Array(vertexCount(figure))
-  if (coat.hidden) return deposit
+  if (coat.hidden || coat.kind === 'varnish') return deposit
   if (coat.kind === 'even') {
     for (const part of figure.parts) {
       if (coat.parts[part.id] === 'absent') continue

@@ -1,7 +1,8 @@
-import { expect, test } from 'vitest'
-import { labOfLinearRgb, luminanceOfLStar } from '../colour/lab.ts'
+import { describe, expect, test } from 'vitest'
+import { labOfLinearRgb, luminanceOf, luminanceOfLStar } from '../colour/lab.ts'
 import { hexOf, linearRgbOfHex } from '../colour/srgb.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
+import type { Coat, Finish, VarnishCoat } from '../recipe/recipe.ts'
 import { filmSection } from './film-section.ts'
 import { stackColours } from './stack-colours.ts'
 
@@ -36,7 +37,51 @@ test('coats that leave nothing, and hidden ones, are not listed', () => {
 })
 
 test('over a flat grey the pre-shade is left out and the grey has the value asked for', () => {
-  const [grey, ...glazes] = filmSection(recipe, thickness, luminanceOfLStar(62))
+  const [grey, ...glazes] = filmSection(recipe, thickness, { flatY: luminanceOfLStar(62) })
   expect(grey.lStar).toBeCloseTo(62, 6)
   expect(glazes.map(l => l.coatId)).toEqual(recipe.coats.slice(1).map(c => c.id))
+})
+
+describe('varnish', () => {
+  const varnish = (finish: Finish): VarnishCoat => ({
+    kind: 'varnish',
+    id: finish,
+    name: 'Varnish',
+    hidden: false,
+    parts: { shield: 'absent' },
+    finish,
+  })
+  const over = (coats: readonly Coat[], um: readonly number[] = coats.map(() => 0), partId = 'body') =>
+    filmSection({ ...recipe, coats }, um, { partId })
+  const shownL = (hex: string) => labOfLinearRgb(...linearRgbOfHex(hex))[0]
+
+  // Kubelka-Munk of carbon black PBk7 with k1 0.04, k2 0.60, as an independent computation has it: 28.8 matt, about 14 gloss.
+  test('black turns from L* 29 to 14 under gloss, half of the surface’s light lies between, and what is read stays', () => {
+    const [primer, gloss] = over([varnish('gloss')])
+    expect(Math.abs(shownL(primer.hex) - 28.8)).toBeLessThan(0.7)
+    expect(Math.abs(shownL(gloss.hex) - 14)).toBeLessThan(1.5)
+    expect(gloss.lStar).toBe(primer.lStar)
+    expect([gloss.varnish, gloss.thicknessUm]).toEqual(['gloss', 0])
+    const [, satin] = over([varnish('satin')])
+    const y = (hex: string) => luminanceOf(...linearRgbOfHex(hex))
+    // 8-bit colours: half a step is 0.0008 here.
+    expect(Math.abs(y(satin.hex) - (y(primer.hex) + y(gloss.hex)) / 2)).toBeLessThan(0.0016)
+    expect(over([varnish('matt')])[1].hex).toBe(primer.hex)
+  })
+
+  test('colours get richer: the same blue has more chroma under gloss, the white hardly changes', () => {
+    const chroma = (hex: string) => Math.hypot(...labOfLinearRgb(...linearRgbOfHex(hex)).slice(1))
+    const [white, blue] = recipe.coats
+    const [, , matt, gloss] = over([white, blue, varnish('gloss')], [4, 1.5, 0])
+    expect(chroma(gloss.hex)).toBeGreaterThan(chroma(matt.hex) + 3)
+    const [, bright, brightGloss] = over([white, varnish('gloss')], [40, 0])
+    expect(shownL(bright.hex) - shownL(brightGloss.hex)).toBeLessThan(2)
+  })
+
+  test('a part that was left out has none; paint over it is matt', () => {
+    expect(over([varnish('gloss')], [0], 'shield').length).toBe(1)
+    const [white] = recipe.coats
+    const [, , painted] = over([varnish('gloss'), white], [0, 8])
+    expect(painted.hex).toBe(over([white], [8])[1].hex)
+  })
 })

@@ -51,7 +51,7 @@ function exactly(
 ): Lab {
   let internal = ground
   recipe.coats.forEach((coat, i) => {
-    internal = coatOver(coatFilm(coat, recipe), deposits[i][v], internal)
+    if (coat.kind !== 'varnish') internal = coatOver(coatFilm(coat, recipe), deposits[i][v], internal)
   })
   return labOfLinearRgb(...seenRgb(internal))
 }
@@ -146,8 +146,9 @@ test('a backing of dots counts as even: below 0.2 ΔE00 against keeping both cou
       [3, 0.5],
       [1, 3],
     ]) {
-      const recipe = recipeOf([mist('white', 4), mist(glaze, thinner)])
-      const [white, colour] = recipe.coats.map(coat => coatFilm(coat, recipe))
+      const coats = [mist('white', 4), mist(glaze, thinner)]
+      const recipe = recipeOf(coats)
+      const [white, colour] = coats.map(coat => coatFilm(coat, recipe))
       const ground = primerReflectance(recipe)
       const both = Float64Array.from({ length: BANDS }, (_, b) => {
         let sum = 0

@@ -43,7 +43,7 @@ export function stackColours(
   recipe.coats.forEach((coat, i) => {
     const depositUm = deposits[i]
     const largestUm = i < from || coat.hidden ? 0 : largestOf(depositUm)
-    if (largestUm > 0) {
+    if (largestUm > 0 && coat.kind !== 'varnish') {
       const { optics, dropletUm } = coatFilm(coat, recipe)
       layers.push({ depositUm, table: mistTable(optics, largestUm, dropletUm) })
     }

@@ -2,7 +2,7 @@ import { labOfLinearRgb } from '../colour/lab.ts'
 import { hexOf } from '../colour/srgb.ts'
 import { type CoatFilm, coatFilm, coatOver, primerReflectance, seenRgb } from '../film/coat-film.ts'
 import { DARK_VALUE, greyGround, LIGHT_VALUE } from '../film/grey-ground.ts'
-import type { Coat, Recipe } from '../recipe/recipe.ts'
+import type { MistCoat, PaintCoat, Recipe } from '../recipe/recipe.ts'
 import { filmOfPass } from '../spray/film-per-pass.ts'
 
 /** One coat from none to twice what is planned, over three grounds: the answer to 'how thin must I go?'. */
@@ -27,14 +27,14 @@ const BLACK_VALUE = 28
 const WHITE_VALUE = 95
 
 /** Dry µm that the coat leaves where a surface faces its first torch, all passes; an even coat's own thickness. */
-export function plannedUm(coat: Coat, recipe: Recipe): number {
+export function plannedUm(coat: PaintCoat, recipe: Recipe): number {
   if (coat.kind === 'even') return coat.thicknessUm
   const solids = recipe.paints.find(p => p.id === coat.paint)?.volumeSolids ?? 0
   const sprayed = coat.torches.filter(t => !t.muted)
   return Math.max(0, ...sprayed.map(t => t.passes * filmOfPass(t, coat.airbrush, coat.mix, solids).directUm))
 }
 
-export function thicknessStrip(coat: Coat, recipe: Recipe, columns = 21): ThicknessStrip {
+export function thicknessStrip(coat: PaintCoat, recipe: Recipe, columns = 21): ThicknessStrip {
   const film = coatFilm(coat, recipe)
   const planned = plannedUm(coat, recipe)
   const thicknessUm = Array.from({ length: columns }, (_, i) => (2 * planned * i) / (columns - 1))
@@ -53,11 +53,12 @@ export function thicknessStrip(coat: Coat, recipe: Recipe, columns = 21): Thickn
 }
 
 /** Internal reflectance of the stack under a coat, every coat of it as thick as planned. */
-function litGround(coat: Coat, recipe: Recipe): Float64Array {
+function litGround(coat: PaintCoat, recipe: Recipe): Float64Array {
   let ground = primerReflectance(recipe)
   for (const below of recipe.coats) {
     if (below.id === coat.id) break
-    if (!below.hidden) ground = coatOver(coatFilm(below, recipe), plannedUm(below, recipe), ground)
+    if (!below.hidden && below.kind !== 'varnish')
+      ground = coatOver(coatFilm(below, recipe), plannedUm(below, recipe), ground)
   }
   return ground
 }
@@ -72,7 +73,7 @@ export function contrastKept(film: CoatFilm, thicknessUm: number): number {
  * L* after 0, 1, 2 … passes of a sprayed coat over what lies under it, where a surface faces its heaviest torch: how the
  * greys come up. An even coat has but two entries, without and with it.
  */
-export function valuesByPass(coat: Coat, recipe: Recipe, passes = 12): number[] {
+export function valuesByPass(coat: PaintCoat, recipe: Recipe, passes = 12): number[] {
   const film = coatFilm(coat, recipe)
   const ground = litGround(coat, recipe)
   const value = (um: number) => labOfLinearRgb(...seenRgb(coatOver(film, um, ground)))[0]
@@ -83,7 +84,7 @@ export function valuesByPass(coat: Coat, recipe: Recipe, passes = 12): number[] 
 
 const MOST_MORE_PASSES = 40
 
-function passesToHalf(film: CoatFilm, coat: Extract<Coat, { kind: 'mist' }>, planned: number): number | null {
+function passesToHalf(film: CoatFilm, coat: MistCoat, planned: number): number | null {
   const passes = Math.max(...coat.torches.filter(t => !t.muted).map(t => t.passes), 0)
   if (!(planned > 0) || passes === 0) return null
   for (let more = 0; more <= MOST_MORE_PASSES; more++) {

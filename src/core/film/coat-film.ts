@@ -1,12 +1,12 @@
 import { type BandWeights, linearRgbOf, RGB_WEIGHTS } from '../colour/band-weights.ts'
 import { BANDS } from '../colour/bands.ts'
 import { labOfLinearRgb } from '../colour/lab.ts'
-import type { Coat, Paint, Recipe } from '../recipe/recipe.ts'
+import type { Paint, PaintCoat, Recipe } from '../recipe/recipe.ts'
 import { mixSolids } from '../spray/mix-solids.ts'
 import { opaqueReflectance } from './kubelka-munk.ts'
 import { mistOver } from './mist-film.ts'
 import { type Optics, paintOptics } from './paint-optics.ts'
-import { internalReflectance, seenReflectance } from './saunderson.ts'
+import { internalReflectance, SURFACE, seenReflectance } from './saunderson.ts'
 
 /** What a coat's dry film is made of, per µm, whatever its thickness. */
 export interface CoatFilm {
@@ -17,7 +17,7 @@ export interface CoatFilm {
 }
 
 /** @throws Error when the coat's paint is not in the recipe */
-export function coatFilm(coat: Coat, recipe: Pick<Recipe, 'paints'>): CoatFilm {
+export function coatFilm(coat: PaintCoat, recipe: Pick<Recipe, 'paints'>): CoatFilm {
   const paint = paintOf(recipe, coat.paint)
   const solids = mixSolids(coat.mix, paint.volumeSolids)
   const share = solids.total > 0 ? solids.paint / solids.total : 0
@@ -63,6 +63,16 @@ export const seenRgb = (internal: ArrayLike<number>, weights: BandWeights = RGB_
     Float64Array.from({ length: BANDS }, (_, b) => seenReflectance(internal[b])),
     weights,
   )
+
+/**
+ * A matt colour as it looks with less of the surface's own reflection, which is alike at every wavelength: each channel
+ * loses as much, whatever the lamp (rows of the weights add up to 1).
+ * @param share see FINISH_SHARE
+ */
+export const withSurface = (matt: readonly [number, number, number], share: number): [number, number, number] => {
+  const lost = (1 - share) * SURFACE.k1
+  return [matt[0] - lost, matt[1] - lost, matt[2] - lost]
+}
 
 /** Chroma below which a paint counts as white, grey or black; thin white over black, which is bluish, has about 5. */
 const ACHROMATIC_CHROMA = 10

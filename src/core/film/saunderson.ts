@@ -1,3 +1,5 @@
+import type { Finish } from '../recipe/recipe.ts'
+
 /**
  * The air surface. k1: share of light that is turned back before it enters; k2: share of the diffuse light inside that
  * is turned back at the surface. Convention of the whole program: K, S and reflectances inside the stack are internal,
@@ -7,6 +9,12 @@
  * (0.596 for diffuse light).
  */
 export const SURFACE = { k1: 0.04, k2: 0.6 } as const
+
+/**
+ * How much of the surface's own reflection reaches the eye away from the mirror angle. As roughness grows, reflectance
+ * without the mirror angle rises to that with it (García-Valenzuela and others 2011); a half for satin is our choice.
+ */
+export const FINISH_SHARE: Readonly<Record<Finish, number>> = { matt: 1, satin: 0.5, gloss: 0 }
 
 /**
  * Internal to seen reflectance.

@@ -1,3 +1,5 @@
+import type { Finish } from '../recipe/recipe.ts'
+
 /**
  * What can be measured of a look from one viewing angle. Visible surface weighted by projected area; colours D65,
  * unlit, matt surface term included; value = CIE L*.
@@ -33,5 +35,8 @@ export interface FilmLayer {
   readonly thicknessUm: number
   /** Colour after this layer under the lamp that is chosen, sRGB '#rrggbb'. */
   readonly hex: string
+  /** Of the matt surface, D65: as it is read. */
   readonly lStar: number
+  /** The finish where the layer is a varnish, which has no thickness here; else null. */
+  readonly varnish: Finish | null
 }

@@ -1,5 +1,5 @@
 import { unreachable } from '../unreachable.ts'
-import type { Coat, Mix } from './recipe.ts'
+import type { Coat, Finish, Mix } from './recipe.ts'
 
 /** 1 psi = 6.89476 kPa, by the definitions of pound, inch and standard gravity. */
 export const BAR_PER_PSI = 0.0689476
@@ -49,14 +49,22 @@ export function coatKindWords(coat: Pick<Coat, 'kind'>): string {
       return 'sprayed'
     case 'even':
       return 'all over'
+    case 'varnish':
+      return 'varnish'
     default:
       return unreachable(coat.kind)
   }
 }
 
-/** '10 passes a side' where all torches that spray have as many, 'passes vary: 4 to 12' where not; '' for an even coat. */
+export const FINISH_WORDS: Readonly<Record<Finish, { readonly name: string; readonly about: string }>> = {
+  gloss: { name: 'Gloss', about: 'Mirrors the room: dark paint turns darkest and richest.' },
+  satin: { name: 'Satin', about: 'Half way.' },
+  matt: { name: 'Matt', about: 'Dull again, as paint dries here.' },
+}
+
+/** '10 passes a side' where all torches that spray have as many, 'passes vary: 4 to 12' where not; '' where nothing is sprayed from torches. */
 export function passesWords(coat: Coat): string {
-  if (coat.kind === 'even') return ''
+  if (coat.kind !== 'mist') return ''
   const passes = coat.torches.filter(t => !t.muted && t.passes > 0).map(t => t.passes)
   if (passes.length === 0) return 'no passes'
   const [least, most] = [Math.min(...passes), Math.max(...passes)]

@@ -52,6 +52,30 @@ describe('the sheet', () => {
     expect(sheet.coats.map(c => c.endsPreshade)).toEqual([false, true, false])
   })
 
+  test('a varnish says its finish and its danger, and takes no drops, torches nor share of the paint used', () => {
+    const varnish: Coat = {
+      kind: 'varnish',
+      id: 'coat_8',
+      name: 'Last coat',
+      hidden: false,
+      parts: { shield: 'absent' },
+      finish: 'satin',
+    }
+    const sheet = sheetOf(withCoats([white, varnish]))
+    const [, coat] = sheet.coats
+    expect([coat.kind, coat.paint, coat.drops, coat.use, coat.partsOff]).toEqual([
+      'varnish',
+      'Satin varnish',
+      null,
+      null,
+      ['Shield'],
+    ])
+    expect(sheet.use).toEqual(sheet.coats[0].use)
+    const text = recipeSheetText(sheet)
+    expect(text).toContain('2. Last coat (varnish)')
+    expect(text).toMatch(/two parts[\s\S]*isocyanate/)
+  })
+
   test('drops are whole, the mix the same', () => {
     const [coat] = sheetOf(withCoats([EVEN])).coats
     expect(coat.drops).toEqual({ paintDrops: 2, thinnerDrops: 5, mediumDrops: 1 })

@@ -5,8 +5,8 @@ import type { Figure } from '../mesh/figure.ts'
 import { filmPerPassUm, paintUsed } from '../spray/film-per-pass.ts'
 import { unreachable } from '../unreachable.ts'
 import { CAUTIONS_SHORT } from './cautions.ts'
-import { coatKindWords, mixWords, passesWords, pressureWords, wholeDrops } from './coat-words.ts'
-import type { Coat, MistCoat, Mix, Paint, PartState, Recipe } from './recipe.ts'
+import { coatKindWords, FINISH_WORDS, mixWords, passesWords, pressureWords, wholeDrops } from './coat-words.ts'
+import type { Coat, MistCoat, Mix, Paint, PaintCoat, PartState, Recipe, VarnishCoat } from './recipe.ts'
 import { distanceWords, HOURS_EXPLAINED, torchWords } from './torch-words.ts'
 
 export interface RecipeSheetInput {
@@ -62,8 +62,8 @@ export interface SheetCoat {
   readonly paint: string
   /** 'titanium white (PW6)'. */
   readonly pigments: readonly string[]
-  /** Whole drops. */
-  readonly drops: Mix
+  /** Whole drops; null for varnish, which is thinned as its label says. */
+  readonly drops: Mix | null
   readonly mix: string
   /** '25 psi (1.72 bar)'. */
   readonly pressure: string | null
@@ -112,6 +112,7 @@ const DRYING = {
   primer: 'a day before anything else',
   mist: '20 s between passes, 10 min before the next coat or masking',
   even: '30 min before the next coat',
+  varnish: 'an hour before the next coat, a day before it is handled',
 } as const
 
 const PROVENANCE =
@@ -165,21 +166,25 @@ function sheetCoat(
   figure: SheetFigure | null,
   squad: number,
 ): SheetCoat {
-  const paint = paintOf(recipe, coat.paint)
-  const drops = wholeDrops(coat.mix)
-  const all = {
+  const about = {
     id: coat.id,
     number,
     name: coat.name,
     kind: coatKindWords(coat),
     endsPreshade,
+    partsOff: partsThatAre('absent', coat, figure),
+    partsApart: partsThatAre('apart', coat, figure),
+    drying: DRYING[coat.kind],
+  }
+  if (coat.kind === 'varnish') return { ...about, ...varnishWords(coat) }
+  const paint = paintOf(recipe, coat.paint)
+  const drops = wholeDrops(coat.mix)
+  const all = {
+    ...about,
     paint: paint.name,
     pigments: pigmentWords(paint),
     drops,
     mix: mixWords(drops),
-    partsOff: partsThatAre('absent', coat, figure),
-    partsApart: partsThatAre('apart', coat, figure),
-    drying: DRYING[coat.kind],
     warning: warningOf(coat, paint),
   }
   switch (coat.kind) {
@@ -227,6 +232,23 @@ function sheetCoat(
   }
 }
 
+function varnishWords({ finish }: VarnishCoat) {
+  return {
+    paint: `${FINISH_WORDS[finish].name} varnish`,
+    pigments: [],
+    drops: null,
+    mix: 'as its label says',
+    pressure: null,
+    needle: null,
+    distance: null,
+    passes: null,
+    torches: [],
+    build: 'thin and closed, all over',
+    use: null,
+    warning: 'Never spray clear coats of two parts at home: their hardener is isocyanate.',
+  }
+}
+
 const sprayingTorches = (coat: MistCoat) => coat.torches.filter(torch => !torch.muted && torch.passes > 0)
 
 function partsThatAre(state: PartState, coat: Coat, figure: SheetFigure | null): string[] {
@@ -258,7 +280,7 @@ function pigmentName(ci: string): string {
   return pigment.name
 }
 
-function warningOf(coat: Coat, { body }: Paint): string | null {
+function warningOf(coat: PaintCoat, { body }: Paint): string | null {
   const cobalt = body.kind === 'pigments' && body.pigments.some(({ ci }) => pigmentName(ci).includes('cobalt'))
   return cobalt && coat.kind === 'mist'
     ? 'Contains a cobalt pigment, which should not be sprayed: choose another.'

@@ -58,27 +58,40 @@ interface CoatBase {
   readonly id: CoatId
   readonly name: string
   readonly hidden: boolean
-  readonly paint: PaintId
-  readonly mix: Mix
   /** Parts not named here are 'on'. */
   readonly parts: Readonly<Record<PartId, PartState>>
 }
 
+interface PaintCoatBase extends CoatBase {
+  readonly paint: PaintId
+  readonly mix: Mix
+}
+
 /** Sprayed by torches. */
-export interface MistCoat extends CoatBase {
+export interface MistCoat extends PaintCoatBase {
   readonly kind: 'mist'
   readonly torches: readonly Torch[]
   readonly airbrush: Airbrush
 }
 
 /** All over, one thickness. */
-export interface EvenCoat extends CoatBase {
+export interface EvenCoat extends PaintCoatBase {
   readonly kind: 'even'
   /** Dry film, µm. */
   readonly thicknessUm: number
 }
 
-export type Coat = MistCoat | EvenCoat
+/** Clear, all over: changes how the surface shines, and so how dark it all looks. */
+export interface VarnishCoat extends CoatBase {
+  readonly kind: 'varnish'
+  readonly finish: Finish
+}
+
+export type Finish = 'gloss' | 'satin' | 'matt'
+
+/** Coats that lay pigment down. */
+export type PaintCoat = MistCoat | EvenCoat
+export type Coat = PaintCoat | VarnishCoat
 
 /** on: receives and shadows. apart: receives at its assembled place, shadowed only by itself, shadows nothing. absent: neither. */
 export type PartState = 'on' | 'apart' | 'absent'

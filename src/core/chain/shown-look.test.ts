@@ -9,7 +9,7 @@ import { demoRecipe } from '../recipe/demo-recipe.ts'
 import { DROP_ML } from '../recipe/drops.ts'
 import type { EvenCoat, Recipe } from '../recipe/recipe.ts'
 import type { FigureLook } from './look.ts'
-import { shownColours } from './shown-colours.ts'
+import { shownLook } from './shown-look.ts'
 import { flatGround, stackColours } from './stack-colours.ts'
 
 const even = (paint: string): EvenCoat => ({
@@ -22,12 +22,13 @@ const even = (paint: string): EvenCoat => ({
   parts: {},
   thicknessUm: 1,
 })
+const glazes = [even('white'), even('cold_blue'), even('clear_red')]
 const recipe: Recipe = {
   ...demoRecipe(),
   dropMl: DROP_ML,
   preshadeEnd: 'white',
   paints: PAINT_SHELF,
-  coats: [even('white'), even('cold_blue'), even('clear_red')],
+  coats: glazes,
 }
 /** Three vertices that differ in every coat. */
 const deposits = [
@@ -35,6 +36,7 @@ const deposits = [
   [1.3, 0, 0.4],
   [0.2, 3.7, 1],
 ].map(column => Float32Array.from(column))
+const whole = { parts: [{ id: 'all', name: '', firstVertex: 0, vertexCount: 3, firstTriangle: 0, triangleCount: 1 }] }
 const lookOver = (flatY: number | null): FigureLook => ({
   deposits,
   linearRgb: stackColours(recipe, deposits, 3).linearRgb,
@@ -46,11 +48,11 @@ const labAt = (rgb: Float32Array, v: number) => labOfLinearRgb(rgb[3 * v], rgb[3
 
 describe.each(['A', 'LED-B1', 'D50'] satisfies Lamp[])('under %s', lamp => {
   test('the picture is the exact path’s, film by film under that lamp, over the glaze’s flat ground', () => {
-    const shown = shownColours(recipe, lookOver(0.3), lamp)
+    const shown = shownLook(whole, recipe, lookOver(0.3), lamp).linearRgb
     for (let v = 0; v < 3; v++) {
       let internal = flatGround(0.3)
       // The white ends the pre-shade: the grey stands in its place.
-      for (const i of [1, 2]) internal = coatOver(coatFilm(recipe.coats[i], recipe), deposits[i][v], internal)
+      for (const i of [1, 2]) internal = coatOver(coatFilm(glazes[i], recipe), deposits[i][v], internal)
       const expected = labOfLinearRgb(...seenRgb(internal, lampWeights(lamp)))
       expect(deltaE2000(labAt(shown, v), expected), `vertex ${v}`).toBeLessThan(0.05)
     }
@@ -59,7 +61,7 @@ describe.each(['A', 'LED-B1', 'D50'] satisfies Lamp[])('under %s', lamp => {
   test('it is another picture, and what is read stays', () => {
     const look = lookOver(null)
     const before = look.linearRgb.slice()
-    const shown = shownColours(recipe, look, lamp)
+    const shown = shownLook(whole, recipe, look, lamp).linearRgb
     // Vertex 1 is all but opaque red; a blue and a white lie elsewhere.
     expect(deltaE2000(labAt(shown, 1), labAt(look.linearRgb, 1))).toBeGreaterThan(lamp === 'D50' ? 0.5 : 2)
     expect(look.linearRgb).toEqual(before)
@@ -68,5 +70,5 @@ describe.each(['A', 'LED-B1', 'D50'] satisfies Lamp[])('under %s', lamp => {
 
 test('daylight is what is read', () => {
   const look = lookOver(null)
-  expect(shownColours(recipe, look, 'D65')).toBe(look.linearRgb)
+  expect(shownLook(whole, recipe, look, 'D65').linearRgb).toBe(look.linearRgb)
 })
