@@ -141,120 +141,229 @@ export function project(first: i32, count: i32): void {
   }
 }
 
+/** Where `draw` leaves the numbers of four triangles for `drawOne`, a vector each: below all that `place` placed. */
+const SETUP: usize = 64
+
+// @ts-ignore: decorator
+@inline
+function lanesX(t0: v128, t1: v128): v128 {
+  return v128.shuffle<f32>(t0, t1, 0, 1, 4, 5)
+}
+
+// @ts-ignore: decorator
+@inline
+function lanesY(t0: v128, t1: v128): v128 {
+  return v128.shuffle<f32>(t0, t1, 2, 3, 6, 7)
+}
+
+/**
+ * Four triangles at a time up to where each is known by its edge functions and its box; then one by one, four pixels at a
+ * time. The last four may run over the end: their places hold triangles all the same, and their lanes are dropped.
+ */
 export function draw(first: i32, count: i32, frontOnly: bool): void {
-  const stride = <usize>width << 2
-  const lanes = f32x4(0.5, 1.5, 2.5, 3.5)
+  const stride = i32x4.splat(width)
+  const zero = f32x4.splat(0)
   const half = f32x4.splat(0.5)
-  const rimLow = f32x4(2, 2, 0, 0)
-  const rimHigh = f32x4(<f32>(width - 3), <f32>(height - 3), 0, 0)
+  const one = f32x4.splat(1)
+  const rim = f32x4.splat(2)
+  const rightRim = f32x4.splat(<f32>(width - 3))
+  const topRim = f32x4.splat(<f32>(height - 3))
+  // Rounding may put a pixel centre outside of both triangles at a shared edge: a thousandth of a pixel closes the crack.
+  const crack = f32x4.splat(1e-3)
   const isPerspective = perspective
+  const corners = screen
   let t = triangles + <usize>first * 12
   const end = t + <usize>count * 12
-  for (; t < end; t += 12) {
-    const a = screen + (<usize>load<u32>(t) << 4)
-    let b = screen + (<usize>load<u32>(t, 4) << 4)
-    let c = screen + (<usize>load<u32>(t, 8) << 4)
-    const ax = load<f32>(a)
-    const ay = load<f32>(a, 4)
-    let abx = load<f32>(b) - ax
-    let aby = load<f32>(b, 4) - ay
-    let acx = load<f32>(c) - ax
-    let acy = load<f32>(c, 4) - ay
-    let area = abx * acy - acx * aby
-    if (!(area > 0)) {
-      if (frontOnly || !(area < 0)) continue
-      area = -area
-      const sb = b
-      b = c
-      c = sb
-      const sx = abx
-      abx = acx
-      acx = sx
-      const sy = aby
-      aby = acy
-      acy = sy
-    }
-    const va = v128.load(a)
-    const vb = v128.load(b)
-    const vc = v128.load(c)
-    const least = f32x4.pmin(f32x4.pmin(va, vb), vc)
-    const most = f32x4.pmax(f32x4.pmax(va, vb), vc)
-    const low = f32x4.pmax(f32x4.ceil(f32x4.sub(least, half)), rimLow)
-    const high = f32x4.pmin(f32x4.floor(f32x4.sub(most, half)), rimHigh)
+  for (; t < end; t += 48) {
+    const a0 = v128.load(corners + (<usize>load<u32>(t) << 4))
+    const b0 = v128.load(corners + (<usize>load<u32>(t, 4) << 4))
+    const c0 = v128.load(corners + (<usize>load<u32>(t, 8) << 4))
+    const a1 = v128.load(corners + (<usize>load<u32>(t, 12) << 4))
+    const b1 = v128.load(corners + (<usize>load<u32>(t, 16) << 4))
+    const c1 = v128.load(corners + (<usize>load<u32>(t, 20) << 4))
+    const a2 = v128.load(corners + (<usize>load<u32>(t, 24) << 4))
+    const b2 = v128.load(corners + (<usize>load<u32>(t, 28) << 4))
+    const c2 = v128.load(corners + (<usize>load<u32>(t, 32) << 4))
+    const a3 = v128.load(corners + (<usize>load<u32>(t, 36) << 4))
+    const b3 = v128.load(corners + (<usize>load<u32>(t, 40) << 4))
+    const c3 = v128.load(corners + (<usize>load<u32>(t, 44) << 4))
+    const a01 = v128.shuffle<f32>(a0, a1, 0, 4, 1, 5)
+    const a23 = v128.shuffle<f32>(a2, a3, 0, 4, 1, 5)
+    const b01 = v128.shuffle<f32>(b0, b1, 0, 4, 1, 5)
+    const b23 = v128.shuffle<f32>(b2, b3, 0, 4, 1, 5)
+    const c01 = v128.shuffle<f32>(c0, c1, 0, 4, 1, 5)
+    const c23 = v128.shuffle<f32>(c2, c3, 0, 4, 1, 5)
+    const ax = lanesX(a01, a23)
+    const ay = lanesY(a01, a23)
+    const bx = lanesX(b01, b23)
+    const by = lanesY(b01, b23)
+    const cx = lanesX(c01, c23)
+    const cy = lanesY(c01, c23)
+    let abx = f32x4.sub(bx, ax)
+    let aby = f32x4.sub(by, ay)
+    let acx = f32x4.sub(cx, ax)
+    let acy = f32x4.sub(cy, ay)
+    let area = f32x4.sub(f32x4.mul(abx, acy), f32x4.mul(acx, aby))
+    let drawn = f32x4.gt(frontOnly ? area : f32x4.abs(area), zero)
+    if (!v128.any_true(drawn)) continue
+    const leastX = f32x4.pmin(f32x4.pmin(ax, bx), cx)
+    const leastY = f32x4.pmin(f32x4.pmin(ay, by), cy)
+    const mostX = f32x4.pmax(f32x4.pmax(ax, bx), cx)
+    const mostY = f32x4.pmax(f32x4.pmax(ay, by), cy)
+    const left = f32x4.pmax(f32x4.ceil(f32x4.sub(leastX, half)), rim)
+    const bottom = f32x4.pmax(f32x4.ceil(f32x4.sub(leastY, half)), rim)
+    const right = f32x4.pmin(f32x4.floor(f32x4.sub(mostX, half)), rightRim)
+    const top = f32x4.pmin(f32x4.floor(f32x4.sub(mostY, half)), topRim)
     // No pixel centre in its box: most triangles of a fine mesh in a coarse buffer.
-    if (i32x4.bitmask(f32x4.gt(low, high)) & 3) continue
-    if (isPerspective && f32x4.extract_lane(least, 2) <= 0) continue
-    const from = i32x4.trunc_sat_f32x4_s(low)
-    const to = i32x4.trunc_sat_f32x4_s(high)
-    const left = i32x4.extract_lane(from, 0)
-    const bottom = i32x4.extract_lane(from, 1)
-    const top = i32x4.extract_lane(to, 1)
-    const steps = i32x4.extract_lane(to, 0) - left
-    // Rounding may put a pixel centre outside of both triangles at a shared edge: a thousandth of a pixel closes the crack.
-    const size = f32x4.sub(most, least)
-    const slack = f32x4.splat(<f32>-1e-3 * (f32x4.extract_lane(size, 0) + f32x4.extract_lane(size, 1)))
-    const lowest = v128.shuffle<f32>(least, least, 2, 2, 2, 2)
-    const highest = v128.shuffle<f32>(most, most, 2, 2, 2, 2)
+    drawn = v128.and(drawn, v128.and(f32x4.le(left, right), f32x4.le(bottom, top)))
+    const az = lanesX(v128.shuffle<f32>(a0, a1, 2, 6, 3, 7), v128.shuffle<f32>(a2, a3, 2, 6, 3, 7))
+    const bz = lanesX(v128.shuffle<f32>(b0, b1, 2, 6, 3, 7), v128.shuffle<f32>(b2, b3, 2, 6, 3, 7))
+    const cz = lanesX(v128.shuffle<f32>(c0, c1, 2, 6, 3, 7), v128.shuffle<f32>(c2, c3, 2, 6, 3, 7))
+    const lowest = f32x4.pmin(f32x4.pmin(az, bz), cz)
+    if (isPerspective) drawn = v128.and(drawn, f32x4.gt(lowest, zero))
+    let lanes = i32x4.bitmask(drawn)
+    const remaining = <i32>((end - t) / 12)
+    if (remaining < 4) lanes &= (1 << remaining) - 1
+    if (!lanes) continue
 
-    const az = f32x4.extract_lane(va, 2)
-    const abz = f32x4.extract_lane(vb, 2) - az
-    const acz = f32x4.extract_lane(vc, 2) - az
-    const inverse: f32 = 1 / area
-    const zx = (abz * acy - acz * aby) * inverse
-    const zy = (acz * abx - abz * acx) * inverse
-    const bcx = acx - abx
-    const bcy = acy - aby
-
-    // Everything from here on is measured from corner a: small numbers, so single precision does.
-    const px = f32x4.add(f32x4.splat(<f32>left - ax), lanes)
-    // Edge functions ab, bc, ca without what changes from row to row.
-    const e0x = f32x4.mul(f32x4.splat(aby), px)
-    const e1x = f32x4.mul(f32x4.splat(bcy), f32x4.sub(px, f32x4.splat(abx)))
-    const e2x = f32x4.mul(f32x4.splat(acy), px)
-    const zAtX = f32x4.add(f32x4.splat(az), f32x4.mul(f32x4.splat(zx), px))
-    let row = depth + <usize>bottom * stride + (<usize>left << 2)
-    let py: f32 = <f32>bottom + <f32>0.5 - ay
-    if (steps < 4) {
-      for (let y = bottom; y <= top; y++) {
-        const e0 = f32x4.sub(f32x4.splat(abx * py), e0x)
-        const e1 = f32x4.sub(f32x4.splat(bcx * (py - aby)), e1x)
-        const e2 = f32x4.sub(e2x, f32x4.splat(acx * py))
-        const z = f32x4.add(zAtX, f32x4.splat(zy * py))
-        const inside = f32x4.ge(f32x4.pmin(f32x4.pmin(e0, e1), e2), slack)
-        const old = v128.load(row)
-        const near = f32x4.pmin(highest, f32x4.pmax(lowest, z))
-        v128.store(row, v128.bitselect(f32x4.pmax(old, near), old, inside))
-        py += 1
-        row += stride
-      }
-      continue
+    let abz = f32x4.sub(bz, az)
+    let acz = f32x4.sub(cz, az)
+    if (!frontOnly) {
+      // A back is drawn as the front that it is from behind: b and c change places.
+      const back = f32x4.lt(area, zero)
+      area = f32x4.abs(area)
+      const sx = abx
+      const sy = aby
+      const sz = abz
+      abx = v128.bitselect(acx, abx, back)
+      aby = v128.bitselect(acy, aby, back)
+      abz = v128.bitselect(acz, abz, back)
+      acx = v128.bitselect(sx, acx, back)
+      acy = v128.bitselect(sy, acy, back)
+      acz = v128.bitselect(sz, acz, back)
     }
-    const e0step = f32x4.splat(4 * aby)
-    const e1step = f32x4.splat(4 * bcy)
-    const e2step = f32x4.splat(4 * acy)
-    const zStep = f32x4.splat(4 * zx)
-    for (let y = bottom; y <= top; y++) {
-      let e0 = f32x4.sub(f32x4.splat(abx * py), e0x)
-      let e1 = f32x4.sub(f32x4.splat(bcx * (py - aby)), e1x)
-      let e2 = f32x4.sub(e2x, f32x4.splat(acx * py))
-      let z = f32x4.add(zAtX, f32x4.splat(zy * py))
-      let at = row
-      for (let x = 0; x <= steps; x += 4) {
-        const inside = f32x4.ge(f32x4.pmin(f32x4.pmin(e0, e1), e2), slack)
-        if (v128.any_true(inside)) {
-          const old = v128.load(at)
-          const near = f32x4.pmin(highest, f32x4.pmax(lowest, z))
-          v128.store(at, v128.bitselect(f32x4.pmax(old, near), old, inside))
-        }
-        e0 = f32x4.sub(e0, e0step)
-        e1 = f32x4.sub(e1, e1step)
-        e2 = f32x4.add(e2, e2step)
-        z = f32x4.add(z, zStep)
-        at += 16
-      }
-      py += 1
+    const inverse = f32x4.div(one, area)
+    const zx = f32x4.mul(f32x4.sub(f32x4.mul(abz, acy), f32x4.mul(acz, aby)), inverse)
+    const zy = f32x4.mul(f32x4.sub(f32x4.mul(acz, abx), f32x4.mul(abz, acx)), inverse)
+    const bcx = f32x4.sub(acx, abx)
+    const bcy = f32x4.sub(acy, aby)
+    // The first pixel, measured from corner a: small numbers, so single precision does.
+    const px = f32x4.sub(f32x4.add(left, half), ax)
+    const py = f32x4.sub(f32x4.add(bottom, half), ay)
+    const slack = f32x4.mul(crack, f32x4.add(f32x4.sub(mostX, leastX), f32x4.sub(mostY, leastY)))
+    // Values at the first pixel (edge functions ab, bc, ca, then depth); what a step right and a step up add to them.
+    v128.store(SETUP, f32x4.add(f32x4.sub(f32x4.mul(abx, py), f32x4.mul(aby, px)), slack))
+    const e1 = f32x4.sub(f32x4.mul(bcx, f32x4.sub(py, aby)), f32x4.mul(bcy, f32x4.sub(px, abx)))
+    v128.store(SETUP, f32x4.add(e1, slack), 16)
+    v128.store(SETUP, f32x4.add(f32x4.sub(f32x4.mul(acy, px), f32x4.mul(acx, py)), slack), 32)
+    v128.store(SETUP, f32x4.add(az, f32x4.add(f32x4.mul(zx, px), f32x4.mul(zy, py))), 48)
+    v128.store(SETUP, f32x4.neg(aby), 64)
+    v128.store(SETUP, f32x4.neg(bcy), 80)
+    v128.store(SETUP, acy, 96)
+    v128.store(SETUP, zx, 112)
+    v128.store(SETUP, abx, 128)
+    v128.store(SETUP, bcx, 144)
+    v128.store(SETUP, f32x4.neg(acx), 160)
+    v128.store(SETUP, zy, 176)
+    // Nearly edge-on triangles have a wild slope: depth stays between their corners.
+    v128.store(SETUP, lowest, 192)
+    v128.store(SETUP, f32x4.pmax(f32x4.pmax(az, bz), cz), 208)
+    // Bytes to the first pixel; pixels and rows beyond it.
+    const row = i32x4.mul(i32x4.trunc_sat_f32x4_s(bottom), stride)
+    v128.store(SETUP, i32x4.shl(i32x4.add(row, i32x4.trunc_sat_f32x4_s(left)), 2), 224)
+    v128.store(SETUP, i32x4.trunc_sat_f32x4_s(f32x4.sub(right, left)), 240)
+    v128.store(SETUP, i32x4.trunc_sat_f32x4_s(f32x4.sub(top, bottom)), 256)
+    do {
+      drawOne(SETUP + (<usize>ctz(lanes) << 2))
+      lanes &= lanes - 1
+    } while (lanes)
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function drawRow(row: usize, e0: v128, e1: v128, e2: v128, z: v128, lowest: v128, highest: v128): void {
+  // Outside becomes a NaN, which `pmax` leaves out.
+  const outside = f32x4.lt(f32x4.pmin(f32x4.pmin(e0, e1), e2), f32x4.splat(0))
+  v128.store(row, f32x4.pmax(v128.load(row), v128.or(f32x4.pmin(highest, f32x4.pmax(lowest, z)), outside)))
+}
+
+/** @param s its lane of what `draw` set up */
+// @ts-ignore: decorator
+@inline
+function drawOne(s: usize): void {
+  const lanes = f32x4(0, 1, 2, 3)
+  const e0x = v128.load32_splat(s, 64)
+  const e1x = v128.load32_splat(s, 80)
+  const e2x = v128.load32_splat(s, 96)
+  const zx = v128.load32_splat(s, 112)
+  const e0y = v128.load32_splat(s, 128)
+  const e1y = v128.load32_splat(s, 144)
+  const e2y = v128.load32_splat(s, 160)
+  const zy = v128.load32_splat(s, 176)
+  const lowest = v128.load32_splat(s, 192)
+  const highest = v128.load32_splat(s, 208)
+  let e0 = f32x4.add(v128.load32_splat(s), f32x4.mul(lanes, e0x))
+  let e1 = f32x4.add(v128.load32_splat(s, 16), f32x4.mul(lanes, e1x))
+  let e2 = f32x4.add(v128.load32_splat(s, 32), f32x4.mul(lanes, e2x))
+  let z = f32x4.add(v128.load32_splat(s, 48), f32x4.mul(lanes, zx))
+  const stride = <usize>width << 2
+  let row = depth + <usize>load<u32>(s, 224)
+  const steps = load<i32>(s, 240)
+  let rows = load<i32>(s, 256)
+  if (steps < 4) {
+    // Three rows at once, wanted or not: a wrong guess where to stop costs the processor more than a row does. Rows
+    // above the box lie outside of an edge; the picture has two rows to spare.
+    for (; ; rows -= 3) {
+      drawRow(row, e0, e1, e2, z, lowest, highest)
+      e0 = f32x4.add(e0, e0y)
+      e1 = f32x4.add(e1, e1y)
+      e2 = f32x4.add(e2, e2y)
+      z = f32x4.add(z, zy)
+      row += stride
+      drawRow(row, e0, e1, e2, z, lowest, highest)
+      e0 = f32x4.add(e0, e0y)
+      e1 = f32x4.add(e1, e1y)
+      e2 = f32x4.add(e2, e2y)
+      z = f32x4.add(z, zy)
+      row += stride
+      drawRow(row, e0, e1, e2, z, lowest, highest)
+      if (rows < 3) return
+      e0 = f32x4.add(e0, e0y)
+      e1 = f32x4.add(e1, e1y)
+      e2 = f32x4.add(e2, e2y)
+      z = f32x4.add(z, zy)
       row += stride
     }
+  }
+  const zero = f32x4.splat(0)
+  const four = f32x4.splat(4)
+  const e0four = f32x4.mul(four, e0x)
+  const e1four = f32x4.mul(four, e1x)
+  const e2four = f32x4.mul(four, e2x)
+  const zFour = f32x4.mul(four, zx)
+  for (; rows >= 0; rows--) {
+    let f0 = e0
+    let f1 = e1
+    let f2 = e2
+    let g = z
+    let at = row
+    for (let x = 0; x <= steps; x += 4) {
+      const outside = f32x4.lt(f32x4.pmin(f32x4.pmin(f0, f1), f2), zero)
+      if (!i32x4.all_true(outside)) {
+        v128.store(at, f32x4.pmax(v128.load(at), v128.or(f32x4.pmin(highest, f32x4.pmax(lowest, g)), outside)))
+      }
+      f0 = f32x4.add(f0, e0four)
+      f1 = f32x4.add(f1, e1four)
+      f2 = f32x4.add(f2, e2four)
+      g = f32x4.add(g, zFour)
+      at += 16
+    }
+    e0 = f32x4.add(e0, e0y)
+    e1 = f32x4.add(e1, e1y)
+    e2 = f32x4.add(e2, e2y)
+    z = f32x4.add(z, zy)
+    row += stride
   }
 }
 

@@ -47,7 +47,7 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
     return at
   }
   const columns = Array.from({ length: 6 }, () => reserve(column))
-  const triangleAt = reserve(4 * triangles.length)
+  const triangleAt = reserve(4 * (triangles.length + 9))
   const screenAt = reserve(16 * (count + 4))
   const exposureAt = reserve(column)
   const visibilityAt = reserve(column)
@@ -91,7 +91,7 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
       return columnAt(visibilityAt)
     },
     begin({ perspective, right, up, toward, origin, pixel, centreX, centreY, width, height }) {
-      const missing = pagesFor(depthAt + 4 * (width * height + 4)) - memory.buffer.byteLength / PAGE_BYTES
+      const missing = pagesFor(depthAt + 4 * (width * (height + 2) + 4)) - memory.buffer.byteLength / PAGE_BYTES
       if (missing > 0) memory.grow(missing)
       const flag = perspective ? 1 : 0
       kernel.begin(flag, ...right, ...up, ...toward, ...origin, pixel, centreX, centreY, width, height)
