@@ -26,6 +26,8 @@ export interface Preferences {
   readonly readingFolded: boolean
   /** Sections of the reading column that stand open. */
   readonly openSections: readonly string[]
+  /** CSS px a millimetre on this screen, as matched with a bank card; null until it was. */
+  readonly screenPxPerMm: number | null
 }
 
 export interface Session {

@@ -76,6 +76,7 @@ export function createApp(environment: AppEnvironment): App {
     builtInFigures: figures.builtInFigures,
     cancelIntake: figures.cancelIntake,
     hover: picture.hover,
+    armsLength: picture.armsLength,
     async exportGlb(side) {
       const { derived, history } = store.getState()
       if (!derived.figure) throw new ProblemError({ code: 'internal', detail: 'there is no figure yet' })

@@ -19,6 +19,7 @@ function commandsAlone() {
     openBuiltIn: none,
     builtInFigures: async () => [],
     cancelIntake: () => {},
+    armsLength: async () => null,
     hover: () => {},
     exportGlb: async () => ({ fileName: '', bytes: new Uint8Array() }),
   })

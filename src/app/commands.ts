@@ -1,5 +1,6 @@
 import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
+import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type {
   Airbrush,
   Coat,
@@ -101,6 +102,8 @@ export interface Commands {
    * x, y: CSS px of the viewport. `ray`: the line of sight through that place, which decides what is met.
    */
   hover(at: HoverPlace | null): void
+  /** What an eye keeps of a side from this far, seen from where the camera stands; null until that side is painted. */
+  armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
 
   // Session
   select(patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep'>>): void

@@ -13,7 +13,7 @@ import { type Editor, TYPING } from './edit-document.ts'
 /** What the commands cannot do by editing: reading files, asking the picture. */
 export type Work = Pick<
   Commands,
-  'openFiles' | 'openBuiltIn' | 'builtInFigures' | 'cancelIntake' | 'hover' | 'exportGlb'
+  'openFiles' | 'openBuiltIn' | 'builtInFigures' | 'cancelIntake' | 'hover' | 'armsLength' | 'exportGlb'
 >
 
 const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }, greyY: null }

@@ -7,6 +7,7 @@ export const PREFERENCE_DEFAULTS: Preferences = {
   startSeen: false,
   readingFolded: false,
   openSections: ['difference'],
+  screenPxPerMm: null,
 }
 
 const session: Session = {

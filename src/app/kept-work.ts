@@ -41,12 +41,13 @@ export function keptWork(storage: KeyValueStorage): KeptWork {
     async preferences() {
       const value = await read('preferences')
       if (typeof value !== 'object' || value === null) return {}
-      const { cautionsSeen, startSeen, readingFolded, openSections } = value as Record<string, unknown>
+      const { cautionsSeen, startSeen, readingFolded, openSections, screenPxPerMm } = value as Record<string, unknown>
       return {
         ...(typeof cautionsSeen === 'boolean' ? { cautionsSeen } : {}),
         ...(typeof startSeen === 'boolean' ? { startSeen } : {}),
         ...(typeof readingFolded === 'boolean' ? { readingFolded } : {}),
         ...(isNames(openSections) ? { openSections } : {}),
+        ...(isScreenScale(screenPxPerMm) ? { screenPxPerMm } : {}),
       }
     },
     async figure() {
@@ -73,6 +74,9 @@ export function keptWork(storage: KeyValueStorage): KeptWork {
 
 const isNames = (value: unknown): value is string[] =>
   Array.isArray(value) && value.length < 100 && value.every(name => typeof name === 'string')
+
+/** A screen between a wall and a telephone. */
+const isScreenScale = (value: unknown): value is number => typeof value === 'number' && value >= 0.5 && value <= 30
 
 function storageProblem(thrown: unknown): Problem {
   const name = (thrown as { name?: unknown } | null)?.name

@@ -6,6 +6,7 @@ import { emittersFor, type FieldNeed, fieldsNeeded } from '../core/chain/fields-
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError, problemOf } from '../core/problem.ts'
+import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { COARSE, REFINED } from '../core/spray/bake-exposure.ts'
 import type { GreycoatDocument, Look } from '../document/document.ts'
@@ -33,6 +34,8 @@ const CRASH_LIMIT = 3
 const FEW_TRIANGLES = 30_000
 const MOST_SIMPLIFIED = 1_500_000
 
+const FIGURE_MIDDLE = [0, 0.5, 0] as const
+
 /** Keeps what is drawn and read up to date with the document. */
 export interface Picture {
   /** @param copies one for the paint worker, then one a bake worker; they are moved */
@@ -41,6 +44,7 @@ export interface Picture {
   wake(): void
   hover(at: HoverPlace | null): void
   exportGlb(side: Side): Promise<Uint8Array>
+  armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
   close(): void
 }
 
@@ -425,6 +429,12 @@ export function createPicture(
       hovered = at
       if (!at) showHover(null)
       else if (!asking && figure) void ask()
+    },
+    async armsLength(side, distanceMm) {
+      if (!figure || !painted[side]) return null
+      const camera = { ...document().camera, distanceMm, target: FIGURE_MIDDLE }
+      const { view } = await paintWorker.call('armsLength', { figureId: figure.id, side, camera })
+      return view
     },
     async exportGlb(side) {
       if (!figure || !painted[side])

@@ -4,6 +4,7 @@ import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import { shownLook } from '../core/chain/shown-look.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
+import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
 import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
 import { readView } from '../core/reading/read-view.ts'
@@ -94,6 +95,12 @@ export function paintHandlers(): Handlers<'paint'> {
         other: other ? readView(raster, now, other.look, thresholds) : null,
         difference: main && other ? differenceOf(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
       }
+    },
+
+    armsLength({ figureId, side, camera }) {
+      const now = kept(figureId)
+      const painted = sides.get(side)
+      return { view: painted ? armsLengthView(now, painted.look.linearRgb, camera) : null }
     },
 
     layersAt({ figureId, side, origin, direction }) {

@@ -4,6 +4,7 @@ import type { Figure } from '../core/mesh/figure.ts'
 import type { Axis, FileFormat, IntakeNote, LengthUnit } from '../core/mesh/file-mesh.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Problem } from '../core/problem.ts'
+import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { Difference } from '../core/reading/difference.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
@@ -100,6 +101,11 @@ export interface PaintCalls {
   simplify: {
     request: { readonly figureId: string; readonly triangles: number }
     reply: { readonly triangles: Uint32Array }
+  }
+  /** What was painted last on a side, as an eye sees it from the camera's direction and distance; null where nothing is seen. */
+  armsLength: {
+    request: { readonly figureId: string; readonly side: SideName; readonly camera: Camera }
+    reply: { readonly view: ArmsLengthView | null }
   }
   /** The stack where a line of sight first meets the figure, or null where it meets nothing. */
   layersAt: {

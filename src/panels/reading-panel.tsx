@@ -1,4 +1,5 @@
 import type { ReactNode } from 'react'
+import { Button } from 'react-aria-components'
 import type { ViewReading } from '../core/reading/reading.ts'
 import type { Camera } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
@@ -54,9 +55,19 @@ function Reading({ reading }: { readonly reading: ViewReading }) {
             {percent(reading.contrastLeft)} %
           </Row>
         )}
+        <ArmsLengthButton />
       </section>
       <Shares reading={reading} />
     </>
+  )
+}
+
+function ArmsLengthButton() {
+  const commands = useCommands()
+  return (
+    <Button className="button arms-length-button" onPress={() => commands.select({ dialog: 'arms-length' })}>
+      See it at arm’s length
+    </Button>
   )
 }
 

@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState, useSyncExternalStore } from 'react'
+import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } from 'react'
 import { Button, I18nProvider } from 'react-aria-components'
 import { BeginnersStart, FiveStepCard } from '../panels/beginners-start.tsx'
 import { CautionsDialog } from '../panels/cautions-dialog.tsx'
@@ -88,9 +88,20 @@ export function Workspace() {
       <CautionsDialog />
       <RecipeDialog />
       <ExportDialog />
+      <LateDialogs />
     </I18nProvider>
   )
 }
+
+/** Fetched when first opened: nobody needs them to begin. */
+function LateDialogs() {
+  const dialog = useApp(s => s.session.dialog)
+  return <Suspense fallback={null}>{dialog === 'arms-length' && <ArmsLengthDialog />}</Suspense>
+}
+
+const ArmsLengthDialog = lazy(() =>
+  import('../panels/arms-length-dialog.tsx').then(m => ({ default: m.ArmsLengthDialog })),
+)
 
 function useMedia(query: string): boolean {
   return useSyncExternalStore(

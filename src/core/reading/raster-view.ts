@@ -28,6 +28,8 @@ export interface ViewRaster {
   readonly b2: Float32Array
   /** Area of one pixel on the plane through the target, mm². */
   readonly pixelAreaMm2: number
+  readonly pixelWidthMm: number
+  readonly pixelHeightMm: number
 }
 
 export const NOTHING = 0xffffffff
@@ -111,6 +113,8 @@ export function rasterView(figure: Figure, view: ViewPoint, size = RASTER_SIZE):
     triangle,
     ...cornerShares(triangle, size, triangles, projected),
     pixelAreaMm2: pixelX * pixelY * view.distanceMm ** 2,
+    pixelWidthMm: pixelX * view.distanceMm,
+    pixelHeightMm: pixelY * view.distanceMm,
   }
 }
 

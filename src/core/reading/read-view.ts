@@ -85,7 +85,7 @@ function valuesOf(luminance: Float32Array): { from: number; to: number; histogra
 }
 
 /** Between the two nearest places of the sorted list. */
-function percentile(sorted: Float32Array, share: number): number {
+export function percentile(sorted: Float32Array, share: number): number {
   const place = share * (sorted.length - 1)
   const below = Math.floor(place)
   const above = Math.min(below + 1, sorted.length - 1)
