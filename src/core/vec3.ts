@@ -42,3 +42,11 @@ export function directionFrom(azimuthDegrees: number, elevationDegrees: number):
   const e = (elevationDegrees * Math.PI) / 180
   return [Math.cos(e) * Math.sin(a), Math.sin(e), Math.cos(e) * Math.cos(a)]
 }
+
+/** Azimuth (−180…180) and elevation of a unit direction, degrees: the inverse of `directionFrom`. */
+export function anglesOf(direction: Vec3): { azimuthDegrees: number; elevationDegrees: number } {
+  return {
+    azimuthDegrees: (Math.atan2(direction[0], direction[2]) * 180) / Math.PI,
+    elevationDegrees: (Math.asin(Math.max(-1, Math.min(1, direction[1]))) * 180) / Math.PI,
+  }
+}

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { add, cross, directionFrom, dot, scale, type Vec3 } from '../core/vec3.ts'
+import { add, anglesOf, cross, directionFrom, dot, scale, type Vec3 } from '../core/vec3.ts'
 import type { Camera } from '../document/document.ts'
-import { anglesOf, directionOnSphere, type Framing, framingOf, pointAtDepthOf, project, rayThrough } from './framing.ts'
+import { directionOnSphere, type Framing, framingOf, pointAtDepthOf, project, rayThrough } from './framing.ts'
 
 /** Nothing here lies on an axis or a plane of symmetry: a swapped component cannot hide. */
 /** A wide base, a narrow waist, a head that juts out: every slab counts somewhere. */

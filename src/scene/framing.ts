@@ -131,11 +131,3 @@ export function directionOnSphere(
   const hit = add(scale(axis, along * Math.cos(held)), scale(aside, along * Math.sin(held)))
   return normalize(subtract(hit, toCentre))
 }
-
-/** Azimuth (−180…180) and elevation of a unit direction, degrees: the inverse of `directionFrom`. */
-export function anglesOf(direction: Vec3): { azimuthDegrees: number; elevationDegrees: number } {
-  return {
-    azimuthDegrees: (Math.atan2(direction[0], direction[2]) * 180) / Math.PI,
-    elevationDegrees: (Math.asin(Math.max(-1, Math.min(1, direction[1]))) * 180) / Math.PI,
-  }
-}

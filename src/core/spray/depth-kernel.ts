@@ -17,6 +17,8 @@ export interface DepthKernel {
   /** exposure += weight · max(0, n · toward) · visibility */
   addParallel(firstVertex: number, vertexCount: number, weight: number): void
   findVisibility(firstVertex: number, vertexCount: number): void
+  /** What was drawn since `begin`; a view that the next `begin` may end. */
+  picture(): DepthPicture
   dispose(): void
 }
 
@@ -42,6 +44,11 @@ export interface DepthView {
   /** Pixels, including a rim of 2 that nothing is drawn into. */
   readonly width: number
   readonly height: number
+}
+
+export interface DepthPicture extends Pick<DepthView, 'width' | 'height' | 'pixel'> {
+  /** width·height, row by row. */
+  readonly depth: Float32Array
 }
 
 /** The float of four bytes 0xFE, so that a buffer is emptied by bytes. */

@@ -176,6 +176,12 @@ export function createPlainDepthKernel(figure: Pick<Figure, 'positions' | 'norma
     findVisibility(first, n) {
       for (let vertex = first; vertex < first + n; vertex++) visibility[vertex] = visibleShare(vertex)
     },
+    picture: () => ({
+      depth: depth.subarray(0, view.width * view.height),
+      width: view.width,
+      height: view.height,
+      pixel: view.pixel,
+    }),
     dispose() {},
   }
 }

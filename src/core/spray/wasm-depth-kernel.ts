@@ -1,6 +1,6 @@
 import type { Figure } from '../mesh/figure.ts'
 import { DEPTH_KERNEL_BASE64 } from './depth-kernel.generated.ts'
-import { BIAS_CURVE, BIAS_MAX_TAN2, BIAS_PIXELS, type DepthKernel, MAX_SLOPE } from './depth-kernel.ts'
+import { BIAS_CURVE, BIAS_MAX_TAN2, BIAS_PIXELS, type DepthKernel, type DepthView, MAX_SLOPE } from './depth-kernel.ts'
 
 interface KernelExports {
   place(...addresses: number[]): void
@@ -81,6 +81,7 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
     MAX_SLOPE,
   )
 
+  let begun: Pick<DepthView, 'width' | 'height' | 'pixel'> = { width: 0, height: 0, pixel: 1 }
   const columnAt = (at: number) => new Float32Array(memory.buffer, at, count)
   return {
     kind: 'wasm',
@@ -93,6 +94,7 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
     begin({ perspective, right, up, toward, origin, pixel, centreX, centreY, width, height }) {
       const missing = pagesFor(depthAt + 4 * (width * (height + 2) + 4)) - memory.buffer.byteLength / PAGE_BYTES
       if (missing > 0) memory.grow(missing)
+      begun = { width, height, pixel }
       const flag = perspective ? 1 : 0
       kernel.begin(flag, ...right, ...up, ...toward, ...origin, pixel, centreX, centreY, width, height)
     },
@@ -100,6 +102,7 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
     draw: (first, n, frontOnly) => kernel.draw(first, n, frontOnly ? 1 : 0),
     addParallel: (first, n, weight) => kernel.addParallel(first, n, weight),
     findVisibility: (first, n) => kernel.findVisibility(first, n),
+    picture: () => ({ ...begun, depth: new Float32Array(memory.buffer, depthAt, begun.width * begun.height) }),
     dispose() {
       // Nothing to call: memory goes with the last reference to it.
     },
