@@ -1,3 +1,7 @@
+import type { GreyPicture } from '../compute/protocol.ts'
+import type { AngleReading } from '../core/advice/angle-score.ts'
+import type { Direction } from '../core/advice/dome.ts'
+import type { LightPreset, LightReading } from '../core/advice/light-measures.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
 import type { Problem } from '../core/problem.ts'
@@ -85,6 +89,40 @@ export interface Derived {
   readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
   /** Largest deposit shown, µm: the top of the legend of the deposit look. */
   readonly depositMaxUm: number
+  /** What was found by looking around the figure; stays until it is looked for again. */
+  readonly angleAdvice: AngleAdvice | null
+  readonly lightAdvice: LightAdvice | null
+  /** Looking around under way, 0…1. */
+  readonly scanning: { readonly what: 'angles' | 'lights'; readonly fraction: number } | null
+}
+
+export interface AngleAdvice {
+  /** `angleAdviceKey` of what was looked at: where it differs from that of now, the advice is of before. */
+  readonly key: string
+  /** One a direction of `DOME`; null where nothing was measured. */
+  readonly readings: readonly (AngleReading | null)[]
+  /** false: the coarse directions only. */
+  readonly complete: boolean
+}
+
+export interface LightAdvice {
+  /** `partsKey` of the figure as it is sprayed. */
+  readonly key: string
+  /** From where it was looked at, and from opposite. */
+  readonly sides: readonly LightSide[]
+}
+
+export interface LightSide {
+  readonly view: Direction
+  /** One a direction of `DOME`, towards the nozzle. */
+  readonly readings: readonly LightReading[]
+  /** Indices into `DOME`, best first, with what each would light. */
+  readonly best: readonly { readonly index: number; readonly picture: GreyPicture }[]
+  readonly presets: readonly {
+    readonly preset: LightPreset
+    readonly direction: Direction
+    readonly reading: LightReading
+  }[]
 }
 
 export type FileSummary = Pick<FileMesh, 'format' | 'statedUnit' | 'statedUp'> & {

@@ -3,6 +3,7 @@ import { createBakePool, poolSize } from '../compute/bake-pool.ts'
 import { ProblemError } from '../core/problem.ts'
 import { openDocument } from '../document/document-file.ts'
 import { startHistory } from '../document/history.ts'
+import { createAdvice } from './advice.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Session } from './app-state.ts'
 import { type Autosave, createAutosave } from './autosave.ts'
@@ -32,11 +33,9 @@ export function createApp(environment: AppEnvironment): App {
   const setSession = (patch: Partial<Session>) => store.setState(state => ({ session: { ...state.session, ...patch } }))
 
   const bakers = poolSize(environment.cores)
-  const picture = createPicture(
-    environment,
-    store,
-    createBakePool(bakers, () => environment.startWorker('bake')),
-  )
+  const pool = createBakePool(bakers, () => environment.startWorker('bake'))
+  const picture = createPicture(environment, store, pool)
+  const advice = createAdvice(store, pool, picture.scanFields)
   const figures = createFigureWork(environment, store, editor, 1 + bakers, picture.setFigure)
   const kept = keptWork(environment.storage)
   let autosave: Autosave | null = null
@@ -77,6 +76,9 @@ export function createApp(environment: AppEnvironment): App {
     cancelIntake: figures.cancelIntake,
     hover: picture.hover,
     armsLength: picture.armsLength,
+    scanAngles: advice.scanAngles,
+    scanLights: advice.scanLights,
+    cancelScan: advice.cancel,
     async exportGlb(side) {
       const { derived, history } = store.getState()
       if (!derived.figure) throw new ProblemError({ code: 'internal', detail: 'there is no figure yet' })
@@ -98,6 +100,7 @@ export function createApp(environment: AppEnvironment): App {
       unsubscribe()
       autosave?.close()
       figures.close()
+      advice.cancel()
       picture.close()
     },
   }

@@ -22,6 +22,9 @@ function commandsAlone() {
     armsLength: async () => null,
     hover: () => {},
     exportGlb: async () => ({ fileName: '', bytes: new Uint8Array() }),
+    scanAngles: none,
+    scanLights: none,
+    cancelScan: () => {},
   })
   return { store, commands, present: () => store.getState().history.present }
 }

@@ -18,6 +18,7 @@ import type {
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
+import type { TorchPlace } from '../document/edit-torches.ts'
 import type { Preferences, Session, Side } from './app-state.ts'
 import type { BuiltInFigure } from './built-in-figures.ts'
 
@@ -83,6 +84,8 @@ export interface Commands {
   addTorch(coat: CoatId): TorchId
   /** Replaces the coat's torches by a ready-made set. */
   applyTorchSet(coat: CoatId, set: TorchSetName): void
+  /** Replaces the coat's torches by ones at these places. */
+  placeTorches(coat: CoatId, places: readonly TorchPlace[]): void
   duplicateTorch(id: TorchId): void
   deleteTorch(id: TorchId): void
   /** Linked torches follow. */
@@ -104,6 +107,13 @@ export interface Commands {
   hover(at: HoverPlace | null): void
   /** What an eye keeps of a side from this far, seen from where the camera stands; null until that side is painted. */
   armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
+
+  // Advice: changes nothing that is saved
+  /** Looks at the figure from all around, coarsely first. */
+  scanAngles(): Promise<void>
+  /** Tries spray from all around for where the camera stands now, and for the opposite side. */
+  scanLights(): Promise<void>
+  cancelScan(): void
 
   // Session
   select(patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep'>>): void

@@ -13,7 +13,16 @@ import { type Editor, TYPING } from './edit-document.ts'
 /** What the commands cannot do by editing: reading files, asking the picture. */
 export type Work = Pick<
   Commands,
-  'openFiles' | 'openBuiltIn' | 'builtInFigures' | 'cancelIntake' | 'hover' | 'armsLength' | 'exportGlb'
+  | 'openFiles'
+  | 'openBuiltIn'
+  | 'builtInFigures'
+  | 'cancelIntake'
+  | 'hover'
+  | 'armsLength'
+  | 'exportGlb'
+  | 'scanAngles'
+  | 'scanLights'
+  | 'cancelScan'
 >
 
 const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }, greyY: null }
@@ -117,6 +126,9 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
     },
     applyTorchSet: (coat, set) =>
       changeRecipe('Place torches', (r, nextId) => torches.applyTorchSet(r, coat, set, nextId)),
+    placeTorches(coat, places) {
+      changeRecipe('Make torches', (r, nextId) => torches.placeTorches(r, coat, places, nextId))
+    },
     duplicateTorch(id) {
       let made: string | null = null
       changeRecipe('Duplicate torch', (r, nextId) => {

@@ -33,6 +33,9 @@ export const NOTHING_DERIVED: Derived = {
   difference: null,
   progress: null,
   depositMaxUm: 0,
+  angleAdvice: null,
+  lightAdvice: null,
+  scanning: null,
 }
 
 export const initialState = (): AppState => ({

@@ -2,6 +2,7 @@ import type { StoreApi } from 'zustand/vanilla'
 import type { BakePool } from '../compute/bake-pool.ts'
 import { type ComputeClient, createComputeClient, isCancelled } from '../compute/compute-client.ts'
 import type { Ground, SideName } from '../compute/protocol.ts'
+import type { ScanFields } from '../core/advice/view-measures.ts'
 import { emittersFor, type FieldNeed, fieldsNeeded } from '../core/chain/fields-needed.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
@@ -45,6 +46,8 @@ export interface Picture {
   hover(at: HoverPlace | null): void
   exportGlb(side: Side): Promise<Uint8Array>
   armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
+  /** What advice weighs the figure by, of what is painted now. */
+  scanFields(figureId: string, signal: AbortSignal): Promise<ScanFields>
   close(): void
 }
 
@@ -442,6 +445,7 @@ export function createPicture(
       const { bytes } = await paintWorker.call('exportGlb', { figureId: figure.id, side })
       return bytes
     },
+    scanFields: (figureId, signal) => paintWorker.call('scanFields', { figureId }, { signal }),
     close() {
       closed = true
       restTimer?.()

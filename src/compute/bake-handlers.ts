@@ -1,4 +1,5 @@
-import { type BakeKernel, BakeStopped, createBakeKernel } from '../core/spray/bake-exposure.ts'
+import { BakeStopped, createBakeKernel, createDepthKernel } from '../core/spray/bake-exposure.ts'
+import { type KeptFigure, scanHandlers } from './scan-handlers.ts'
 import type { Handlers } from './serve-compute.ts'
 
 /** Work between two breaths, ms: a cancel comes this late, or one emitter. */
@@ -6,17 +7,24 @@ const SLICE_MS = 8
 
 /** @param now ms; only lengths of time matter */
 export function bakeHandlers(now: () => number): Handlers<'bake'> {
-  let kept: { figureId: string; vertices: number; kernel: BakeKernel } | null = null
+  let kept: KeptFigure | null = null
+  const keptOf = (figureId: string): KeptFigure => {
+    if (kept?.figure.id !== figureId) throw new Error(`figure ${figureId} is not the one kept here`)
+    return kept
+  }
   return {
+    ...scanHandlers(keptOf),
+
     keepFigure({ figure }) {
       kept?.kernel.dispose()
-      kept = { figureId: figure.id, vertices: figure.positions.length / 3, kernel: createBakeKernel(figure) }
+      const depth = createDepthKernel(figure)
+      kept = { figure, depth, kernel: createBakeKernel(figure, depth) }
       return { bytes: figure.positions.byteLength + figure.normals.byteLength + figure.triangles.byteLength }
     },
 
     async bakeEmitters({ figureId, partStates, emitters, bufferSize }, { signal, breathe }) {
-      if (kept?.figureId !== figureId) throw new Error(`figure ${figureId} is not the one kept here`)
-      const { kernel, vertices } = kept
+      const { kernel, figure } = keptOf(figureId)
+      const vertices = figure.positions.length / 3
       const sum = new Float32Array(vertices)
       let breathed = now()
       // One emitter after another, so that the sum does not depend on how fast this machine is.

@@ -18,7 +18,21 @@ export interface BakePool {
   keepFigure(figure: Figure, copies: readonly Figure[]): void
   /** The shares of the field, to be added up. Only the figure that was kept last; nothing of another ever comes back. */
   bake(job: BakeJob, options?: Pick<CallOptions, 'signal' | 'onProgress'>): Promise<readonly Float32Array[]>
+  /** Deals items out to whichever worker is free, a few at a time, so that a bake that comes between never waits long. */
+  deal<T, R>(job: DealJob<T, R>, signal: AbortSignal): Promise<void>
   close(): void
+}
+
+export interface DealJob<T, R> {
+  readonly items: readonly T[]
+  /** Items a call. */
+  readonly handful: number
+  /** What each worker is asked before its first handful. */
+  readonly prepare?: (worker: ComputeClient<'bake'>, signal: AbortSignal) => Promise<unknown>
+  /** One result an item, in their order. */
+  readonly ask: (worker: ComputeClient<'bake'>, items: readonly T[], signal: AbortSignal) => Promise<readonly R[]>
+  /** @param first index in `items` of the first result */
+  readonly onResults: (first: number, results: readonly R[]) => void
 }
 
 /** Two at least: one field is always shared. Eight at most: beyond that the figure's copies cost more than they bring. */
@@ -83,6 +97,28 @@ export function createBakePool(size: number, start: () => WorkerPort): BakePool 
         )
         crashes = 0
         return shares
+      } catch (thrown) {
+        stop.abort()
+        throw thrown
+      }
+    },
+    async deal({ items, handful, prepare, ask, onResults }, signal) {
+      let next = 0
+      // When one worker fails the others stop as well.
+      const stop = new AbortController()
+      const either = AbortSignal.any([signal, stop.signal])
+      const work = async (worker: ComputeClient<'bake'>) => {
+        await prepare?.(worker, either)
+        while (next < items.length) {
+          const first = next
+          next += handful
+          const results = await ask(worker, items.slice(first, first + handful), either)
+          onResults(first, results)
+        }
+      }
+      try {
+        await Promise.all(workers.map(work))
+        crashes = 0
       } catch (thrown) {
         stop.abort()
         throw thrown

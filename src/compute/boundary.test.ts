@@ -38,6 +38,7 @@ describe('moving arrays', () => {
     const client = createComputeClient<'bake'>(
       inProcessWorker(port =>
         serveCompute<'bake'>(port, {
+          ...bakeHandlers(() => 0),
           keepFigure: () => ({ bytes: 0 }),
           bakeEmitters: () => {
             inside = Float32Array.of(1, 2, 3)
@@ -60,6 +61,7 @@ describe('moving arrays', () => {
 
 describe('calls', () => {
   const slow = (steps: number[], turns = 50): Handlers<'bake'> => ({
+    ...bakeHandlers(() => 0),
     keepFigure: ({ figure: { id } }) => {
       if (id === 'bad') throw new Error('bad figure')
       return { bytes: 7 }

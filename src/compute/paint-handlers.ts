@@ -1,8 +1,10 @@
+import { saliencyOf } from '../core/advice/saliency.ts'
 import { opennessKey } from '../core/chain/fields-needed.ts'
 import { filmSection } from '../core/chain/film-section.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import { shownLook } from '../core/chain/shown-look.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
+import { lStarOfLuminance, luminanceOf } from '../core/colour/lab.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
@@ -27,6 +29,7 @@ interface PaintedStack {
 
 export function paintHandlers(): Handlers<'paint'> {
   let figure: Figure | null = null
+  let saliency: Float32Array | null = null
   let seen: { readonly view: string; readonly raster: ViewRaster } | null = null
   const fields = new Map<FieldKey, Float32Array>()
   const sides = new Map<SideName, PaintedStack>()
@@ -48,6 +51,7 @@ export function paintHandlers(): Handlers<'paint'> {
     keepFigure({ figure: next }) {
       figure = next
       seen = null
+      saliency = null
       fields.clear()
       sides.clear()
       return { bytes: next.positions.byteLength + next.normals.byteLength + next.triangles.byteLength }
@@ -126,6 +130,15 @@ export function paintHandlers(): Handlers<'paint'> {
       return { triangles: few === now.triangles ? few.slice() : few }
     },
 
+    scanFields({ figureId }) {
+      const now = kept(figureId)
+      const painted = sides.get('main')
+      if (!painted) throw new Error('nothing is painted yet')
+      saliency ??= saliencyOf(now)
+      const { preshadeRgb } = painted.look
+      return { saliency: saliency.slice(), preshadeLStar: preshadeRgb && lStars(preshadeRgb) }
+    },
+
     async exportGlb({ figureId, side }) {
       const now = kept(figureId)
       const painted = sides.get(side)
@@ -151,4 +164,11 @@ function shownField(look: Look, { coats }: Recipe, painted: FigureLook, other: F
 
 function valueAt({ triangles }: Figure, { triangle, shares }: SurfacePoint, values: Float32Array): number {
   return [0, 1, 2].reduce((sum, k) => sum + shares[k] * values[triangles[3 * triangle + k]], 0)
+}
+
+function lStars(linearRgb: Float32Array): Float32Array {
+  const values = new Float32Array(linearRgb.length / 3)
+  for (let v = 0; v < values.length; v++)
+    values[v] = lStarOfLuminance(Math.max(0, luminanceOf(linearRgb[3 * v], linearRgb[3 * v + 1], linearRgb[3 * v + 2])))
+  return values
 }

@@ -1,3 +1,6 @@
+import type { Direction } from '../core/advice/dome.ts'
+import type { LightMeasures } from '../core/advice/light-measures.ts'
+import type { ScanFields, ViewMeasures } from '../core/advice/view-measures.ts'
 import type { FieldKey } from '../core/chain/fields-needed.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
@@ -57,6 +60,35 @@ export interface BakeCalls {
     }
     reply: { readonly exposure: Float32Array }
   }
+  /** What `scanAngles` weighs the figure by, until it is told otherwise. */
+  keepScanFields: {
+    request: { readonly figureId: string; readonly fields: ScanFields }
+    reply: { readonly bytes: number }
+  }
+  /** Measures of the figure seen from each direction. */
+  scanAngles: {
+    request: { readonly figureId: string; readonly directions: readonly Direction[] }
+    reply: { readonly measures: readonly ViewMeasures[] }
+  }
+  /** For each light, what it does to what is seen along each view. */
+  scanLights: { request: LightScan; reply: { readonly measures: readonly (readonly LightMeasures[])[] } }
+  /** Exposure by each light as a grey picture from the view: all parts on, whatever was left off while spraying. */
+  lightPictures: { request: LightScan; reply: { readonly pictures: readonly GreyPicture[] } }
+}
+
+export interface LightScan {
+  readonly figureId: string
+  readonly partStates: Readonly<Record<PartId, PartState>>
+  readonly views: readonly Direction[]
+  readonly lights: readonly Direction[]
+}
+
+/** width·height bytes each, rows from the top; opacity is 0 where the figure is not. */
+export interface GreyPicture {
+  readonly width: number
+  readonly height: number
+  readonly grey: Uint8ClampedArray
+  readonly opacity: Uint8ClampedArray
 }
 
 export interface PaintCalls {
@@ -95,6 +127,8 @@ export interface PaintCalls {
       readonly difference: Difference | null
     }
   }
+  /** Of what was painted last on the main side; the figure's saliency is found once. */
+  scanFields: { request: { readonly figureId: string }; reply: ScanFields }
   /** The figure with the colours that were painted last on that side, whatever look is shown. */
   exportGlb: { request: { readonly figureId: string; readonly side: SideName }; reply: { readonly bytes: Uint8Array } }
   /** Fewer triangles over the figure's own vertices, for pictures that must follow the hand. */

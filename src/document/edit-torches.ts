@@ -1,6 +1,6 @@
 import type { Coat, CoatId, MistCoat, Recipe, Torch, TorchId } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
-import { mirrorOf, torchSet } from '../core/recipe/torch-sets.ts'
+import { mirrorOf, TORCH_DEFAULTS, torchSet } from '../core/recipe/torch-sets.ts'
 import type { NextId } from './ids.ts'
 
 /** A torch and the coat it belongs to, or null where the id is unknown. */
@@ -76,6 +76,21 @@ export function addTorch(recipe: Recipe, coatId: CoatId, nextId: NextId): { reci
 /** Replaces the coat's torches by a ready-made set. */
 export const applyTorchSet = (recipe: Recipe, coatId: CoatId, set: TorchSetName, nextId: NextId): Recipe =>
   mapTorches(recipe, coatId, () => torchSet(set, nextId))
+
+/** Where a torch is to stand: towards the nozzle, degrees. */
+export interface TorchPlace {
+  readonly name: string
+  readonly azimuthDegrees: number
+  readonly elevationDegrees: number
+}
+
+/** Replaces the coat's torches by ones at these places, else like its first: aimed half way up, sweeping the whole figure, not rolling. */
+export const placeTorches = (recipe: Recipe, coatId: CoatId, places: readonly TorchPlace[], nextId: NextId): Recipe =>
+  mapTorches(recipe, coatId, torches => {
+    const { aim, sweep, rollDegrees, linkedTo, muted } = TORCH_DEFAULTS
+    const model = { ...(torches[0] ?? TORCH_DEFAULTS), aim, sweep, rollDegrees, linkedTo, muted }
+    return places.map(place => ({ ...model, ...place, id: nextId('torch') }))
+  })
 
 /** The copy stands right after the torch, unlinked. */
 export function duplicateTorch(recipe: Recipe, id: TorchId, nextId: NextId): { recipe: Recipe; id: TorchId | null } {

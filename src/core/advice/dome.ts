@@ -47,6 +47,9 @@ export function domeDirections(): DomeDirection[] {
   return dome
 }
 
+/** The one dome there is. */
+export const DOME: readonly DomeDirection[] = domeDirections()
+
 export function degreesBetween(a: Direction, b: Direction): number {
   const cosine = dot(
     directionFrom(a.azimuthDegrees, a.elevationDegrees),

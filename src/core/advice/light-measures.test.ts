@@ -23,7 +23,7 @@ const lightOn = (figure: Figure, light: Direction, weights: Float32Array): Light
 describe('a sphere', () => {
   const sphere = figureOf([icosphere(6, 10, [2, 10, -3])])
   const view = { azimuthDegrees: 25, elevationDegrees: 15 }
-  const weights = seenWeights(sphere, createBakeKernel(sphere), view, {}, 256)
+  const weights = seenWeights(sphere, createBakeKernel(sphere), view, {})
 
   test('what is seen of it is its disc', () => {
     expect(weights.reduce((sum, w) => sum + w, 0) / (Math.PI * 100)).toBeCloseTo(1, 2)
@@ -53,7 +53,7 @@ describe('a sphere', () => {
 
   test('parts left off while spraying are not counted', () => {
     const two = figureOf([icosphere(4, 5, [0, 5, 0]), icosphere(4, 3, [12, 5, 0])])
-    const seen = seenWeights(two, createBakeKernel(two), view, { piece_2: 'absent' }, 256)
+    const seen = seenWeights(two, createBakeKernel(two), view, { piece_2: 'absent' })
     expect(seen.reduce((sum, w) => sum + w, 0) / (Math.PI * 25)).toBeCloseTo(1, 1)
   })
 })

@@ -4,6 +4,7 @@ import type { BakeKernel } from '../spray/bake-exposure.ts'
 import { anglesOf, cross, directionFrom, type Vec3 } from '../vec3.ts'
 import type { Direction } from './dome.ts'
 import { vertexAreas } from './vertex-areas.ts'
+import { SCAN_PIXELS } from './view-measures.ts'
 
 /** What spray from one direction does to what is seen from a viewing angle. Shares of projected visible surface. */
 export interface LightMeasures {
@@ -47,10 +48,9 @@ export function seenWeights(
   bake: BakeKernel,
   { azimuthDegrees, elevationDegrees }: Direction,
   partStates: Readonly<Record<PartId, PartState>>,
-  pixels: number,
 ): Float32Array {
   const toward = directionFrom(azimuthDegrees, elevationDegrees)
-  const weights = bake.bake({}, [{ kind: 'parallel', toward, weight: 1 }], { bufferSize: pixels })
+  const weights = bake.bake({}, [{ kind: 'parallel', toward, weight: 1 }], { bufferSize: SCAN_PIXELS })
   const areas = vertexAreas(figure)
   for (let v = 0; v < weights.length; v++) weights[v] *= areas[v]
   for (const { id, firstVertex, vertexCount } of figure.parts) {
