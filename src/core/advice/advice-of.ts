@@ -5,7 +5,7 @@ import type { MistCoat, Recipe } from '../recipe/recipe.ts'
 export function angleAdviceKey(figureId: string, recipe: Recipe): string {
   const end = preshadeEndIndex(recipe)
   const coats = end === null ? [] : recipe.coats.slice(0, end + 1)
-  const used = new Set([recipe.primer.paint, ...coats.map(coat => coat.paint)])
+  const used = new Set([recipe.primer.paint, ...coats.flatMap(coat => (coat.kind === 'varnish' ? [] : coat.paint))])
   return JSON.stringify([figureId, recipe.primer, coats, recipe.paints.filter(paint => used.has(paint.id))])
 }
 
