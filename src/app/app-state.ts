@@ -6,8 +6,10 @@ import type { Figure } from '../core/mesh/figure.ts'
 import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Difference } from '../core/reading/difference.ts'
+import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { CoatId, PartId, TorchId } from '../core/recipe/recipe.ts'
+import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GreycoatDocument } from '../document/document.ts'
 import type { History } from '../document/history.ts'
 
@@ -42,6 +44,9 @@ export interface Session {
   /** A pointer holds a torch, slider or number: answers are coarse until it lets go. */
   readonly gesture: string | null
   readonly hover: Hover | null
+  /** Area marked on the stage while it is pointed at, and the one that is looked into; ids of panels. */
+  readonly pointedArea: string | null
+  readonly openArea: string | null
   /** Reading a file or preparing a figure, or null. */
   readonly intake: {
     readonly fileName: string
@@ -85,6 +90,12 @@ export interface Derived {
   readonly readings: { readonly main: ViewReading | null; readonly other: ViewReading | null }
   /** Between the two sides over the surface visible in this view, or null. */
   readonly difference: Difference | null
+  /** The figure's areas; null until they are found. */
+  readonly panels: FigurePanels | null
+  /** How far looking for them has come, 0…1; null while nobody looks. */
+  readonly findingAreas: number | null
+  /** Readings of the main side by area, of those that are seen. */
+  readonly areas: readonly AreaReading[] | null
   /** Work under way for the picture: null when what is shown is up to date and refined. */
   readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
   /** Largest deposit shown, µm: the top of the legend of the deposit look. */

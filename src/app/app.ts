@@ -6,6 +6,7 @@ import { startHistory } from '../document/history.ts'
 import { createAdvice } from './advice.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Session } from './app-state.ts'
+import { createAreaWork } from './area-work.ts'
 import { type Autosave, createAutosave } from './autosave.ts'
 import type { Commands } from './commands.ts'
 import { createCommands } from './create-commands.ts'
@@ -37,6 +38,7 @@ export function createApp(environment: AppEnvironment): App {
   const picture = createPicture(environment, store, pool)
   const advice = createAdvice(store, pool, picture.scanFields)
   const figures = createFigureWork(environment, store, editor, 1 + bakers, picture.setFigure)
+  const areas = createAreaWork(environment, store, picture.setPanels)
   const kept = keptWork(environment.storage)
   let autosave: Autosave | null = null
   environment.onHidden(() => void autosave?.saveNow())
@@ -48,6 +50,8 @@ export function createApp(environment: AppEnvironment): App {
     if (state.history.present.figure !== before.history.present.figure) void figures.follow()
     if (state.history.present !== before.history.present || state.session.gesture !== before.session.gesture)
       picture.wake()
+    if (state.derived.figure !== before.derived.figure || state.derived.progress !== before.derived.progress)
+      areas.follow()
   })
 
   async function start(): Promise<void> {
@@ -79,6 +83,8 @@ export function createApp(environment: AppEnvironment): App {
     scanAngles: advice.scanAngles,
     scanLights: advice.scanLights,
     cancelScan: advice.cancel,
+    findAreas: areas.find,
+    cancelFindingAreas: areas.cancel,
     async exportGlb(side) {
       const { derived, history } = store.getState()
       if (!derived.figure) throw new ProblemError({ code: 'internal', detail: 'there is no figure yet' })
@@ -101,6 +107,7 @@ export function createApp(environment: AppEnvironment): App {
       autosave?.close()
       figures.close()
       advice.cancel()
+      areas.close()
       picture.close()
     },
   }

@@ -21,6 +21,8 @@ function commandsAlone() {
     cancelIntake: () => {},
     armsLength: async () => null,
     hover: () => {},
+    findAreas: () => {},
+    cancelFindingAreas: () => {},
     exportGlb: async () => ({ fileName: '', bytes: new Uint8Array() }),
     scanAngles: none,
     scanLights: none,

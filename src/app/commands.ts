@@ -115,8 +115,18 @@ export interface Commands {
   scanLights(): Promise<void>
   cancelScan(): void
 
+  // Areas
+  /** Looks for the figure's areas, where that was called off. */
+  findAreas(): void
+  cancelFindingAreas(): void
+  /** An empty name gives the area its own name back. */
+  renameArea(id: string, name: string): void
+  setMeantDark(id: string, meantDark: boolean): void
+
   // Session
-  select(patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep'>>): void
+  select(
+    patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep' | 'pointedArea' | 'openArea'>>,
+  ): void
   dismissProblem(): void
   setPreferences(patch: Partial<Preferences>): void
 

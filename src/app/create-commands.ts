@@ -3,6 +3,7 @@ import type { Placement } from '../core/mesh/placement.ts'
 import type { Torch } from '../core/recipe/recipe.ts'
 import type { Compare } from '../document/document.ts'
 import { saveDocument, saveRecipe } from '../document/document-file.ts'
+import { renameArea, setMeantDark } from '../document/edit-areas.ts'
 import * as coats from '../document/edit-recipe.ts'
 import * as torches from '../document/edit-torches.ts'
 import { NAMED_VIEWS } from '../document/named-views.ts'
@@ -23,6 +24,8 @@ export type Work = Pick<
   | 'scanAngles'
   | 'scanLights'
   | 'cancelScan'
+  | 'findAreas'
+  | 'cancelFindingAreas'
 >
 
 const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }, greyY: null }
@@ -166,6 +169,10 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
       change('Set thresholds', document =>
         coats.patched(document, { thresholds: coats.patched(document.thresholds, patch) }),
       ),
+
+    renameArea: (id, name) => change('Rename area', document => renameArea(document, id, name)),
+    setMeantDark: (id, meantDark) =>
+      change(meantDark ? 'Let area stay dark' : 'Want area lit', document => setMeantDark(document, id, meantDark)),
 
     select: patch => setSession(patch),
     dismissProblem: () => setSession({ problem: null }),

@@ -5,6 +5,7 @@ import type { Axis, IntakeNote } from '../core/mesh/file-mesh.ts'
 import { type Problem, ProblemError, problemOf } from '../core/problem.ts'
 import type { FigureReference } from '../document/document.ts'
 import { openSaved } from '../document/document-file.ts'
+import { setFigure } from '../document/edit-areas.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Session } from './app-state.ts'
 import { type BuiltInFigure, builtInFigures } from './built-in-figures.ts'
@@ -120,6 +121,7 @@ export function createFigureWork(
     standing = figureKey(next)
     const before = editor.document().figure
     store.setState(state => ({
+      session: { ...state.session, pointedArea: null, openArea: null },
       derived: {
         ...state.derived,
         figure: placed.figure,
@@ -137,10 +139,12 @@ export function createFigureWork(
         sides: { main: null, other: null },
         readings: { main: null, other: null },
         difference: null,
+        panels: null,
+        areas: null,
       },
     }))
     if (figureKey(before) !== standing) {
-      editor.change('Open figure', document => ({ ...document, figure: next }))
+      editor.change('Open figure', document => setFigure(document, next))
     }
     show(placed.figure, placed.copies)
   }
@@ -260,14 +264,13 @@ export function createFigureWork(
       if (!entry) return setSession({ problem: missingBuiltIn(name) })
       failedKey = null
       setSession({ problem: null, notice: null })
-      editor.change('Open figure', document => ({
-        ...document,
-        figure: {
+      editor.change('Open figure', document =>
+        setFigure(document, {
           source: { kind: 'built-in', name },
           placement: { up: entry.up as Axis, front: entry.front as Axis, heightMm: entry.heightMm, unit: null },
           refinement: document.figure.refinement,
-        },
-      }))
+        }),
+      )
       await follow()
     },
     builtInFigures: () => builtIn.list().catch(() => []),

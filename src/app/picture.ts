@@ -10,6 +10,7 @@ import { ProblemError, problemOf } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { COARSE, REFINED } from '../core/spray/bake-exposure.ts'
+import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GreycoatDocument, Look } from '../document/document.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Derived, Side } from './app-state.ts'
@@ -41,6 +42,8 @@ const FIGURE_MIDDLE = [0, 0.5, 0] as const
 export interface Picture {
   /** @param copies one for the paint worker, then one a bake worker; they are moved */
   setFigure(figure: Figure, copies: readonly Figure[]): void
+  /** The figure's areas were found: they are read from now on. */
+  setPanels(panels: FigurePanels): void
   /** The document or the gesture changed: answers coarsely at once, refines when the hand rests. */
   wake(): void
   hover(at: HoverPlace | null): void
@@ -72,9 +75,15 @@ export function createPicture(
       forget()
       if (!figure) return
       paintWorker.call('keepFigure', { figure }).catch(report)
+      givePanels()
       wake()
     })
   let paintWorker = startPaint()
+
+  let panels: FigurePanels | null = null
+  function givePanels(): void {
+    if (panels) paintWorker.call('keepPanels', { panels }).catch(report)
+  }
 
   const document = () => store.getState().history.present
   const setDerived = (patch: Partial<Derived>) => store.setState(state => ({ derived: { ...state.derived, ...patch } }))
@@ -373,14 +382,14 @@ export function createPicture(
         if (!following && !refining) progress('reading', 0.5)
         const sides: SideName[] = inputs.other ? ['main', 'other'] : ['main']
         const { camera, thresholds } = inputs
-        const { main, other, difference } = await paintWorker.call(
+        const { main, other, difference, areas } = await paintWorker.call(
           'read',
           { figureId: now.id, camera, thresholds, sides },
           { signal: figureGone.signal },
         )
         if (figure !== now) break
         lastRead = inputs
-        setDerived({ readings: { main, other }, difference })
+        setDerived({ readings: { main, other }, difference, areas })
       } while (readAgain && !closed)
     } catch (thrown) {
       report(thrown)
@@ -421,11 +430,19 @@ export function createPicture(
       figureGone.abort(new DOMException('another figure', 'AbortError'))
       figureGone = new AbortController()
       figure = next
+      panels = null
       forget()
       pool.keepFigure(next, forBakers)
       paintWorker.call('keepFigure', { figure: forPaint ?? next }, { move: forPaint !== undefined }).catch(report)
       showHover(null)
       wake()
+    },
+    setPanels(found) {
+      if (found.figureId !== figure?.id) return
+      panels = found
+      givePanels()
+      lastRead = null
+      readSoon()
     },
     wake,
     hover(at) {

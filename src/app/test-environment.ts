@@ -4,6 +4,7 @@ import { paintHandlers } from '../compute/paint-handlers.ts'
 import type { CallName, RequestOf, WorkerRole } from '../compute/protocol.ts'
 import { type Handlers, serveCompute } from '../compute/serve-compute.ts'
 import { sha256Hex } from '../compute/sha256-hex.ts'
+import { surfaceHandlers } from '../compute/surface-handlers.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError } from '../core/problem.ts'
 import { figureOf, floorSheet, icosphere } from '../core/spray/test-figures.ts'
@@ -56,6 +57,7 @@ export function testWorld(storage = new Map<string, unknown>()): TestWorld {
         const worker = inProcessWorker(port => {
           if (role === 'bake') serveCompute<'bake'>(port, counted(bakeHandlers(() => performance.now())))
           else if (role === 'paint') serveCompute<'paint'>(port, counted(paintHandlers()))
+          else if (role === 'surface') serveCompute<'surface'>(port, counted(surfaceHandlers()))
           else serveCompute<'intake'>(port, counted(standInIntake()))
         })
         workers.push({ role, worker })

@@ -9,9 +9,11 @@ import type { Figure } from '../core/mesh/figure.ts'
 import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
 import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
+import { readAreas } from '../core/reading/read-areas.ts'
 import { readView } from '../core/reading/read-view.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { torchFieldKey } from '../core/spray/torch-field-key.ts'
+import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { Camera, Look } from '../document/document.ts'
 import { simplifiedTriangles } from '../io/simplify-figure.ts'
 import { writeGlb } from '../io/write-glb.ts'
@@ -30,6 +32,7 @@ interface PaintedStack {
 export function paintHandlers(): Handlers<'paint'> {
   let figure: Figure | null = null
   let saliency: Float32Array | null = null
+  let panels: FigurePanels | null = null
   let seen: { readonly view: string; readonly raster: ViewRaster } | null = null
   const fields = new Map<FieldKey, Float32Array>()
   const sides = new Map<SideName, PaintedStack>()
@@ -50,6 +53,7 @@ export function paintHandlers(): Handlers<'paint'> {
   return {
     keepFigure({ figure: next }) {
       figure = next
+      panels = null
       seen = null
       saliency = null
       fields.clear()
@@ -63,6 +67,12 @@ export function paintHandlers(): Handlers<'paint'> {
       for (const share of others) for (let v = 0; v < sum.length; v++) sum[v] += share[v]
       fields.set(key, sum)
       return { bytes: sum.byteLength }
+    },
+
+    keepPanels({ panels: found }) {
+      kept(found.figureId)
+      panels = found
+      return { areas: found.panels.length }
     },
 
     dropFields({ keys }) {
@@ -98,6 +108,7 @@ export function paintHandlers(): Handlers<'paint'> {
         main: main ? readView(raster, now, main.look, thresholds) : null,
         other: other ? readView(raster, now, other.look, thresholds) : null,
         difference: main && other ? differenceOf(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
+        areas: main && panels ? readAreas(raster, now, panels, main.look, thresholds) : null,
       }
     },
 

@@ -9,9 +9,11 @@ import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Problem } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { Difference } from '../core/reading/difference.ts'
+import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
 import type { Emitter } from '../core/spray/emitters.ts'
+import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
 
@@ -99,6 +101,8 @@ export interface PaintCalls {
     request: { readonly figureId: string; readonly key: FieldKey; readonly shares: readonly Float32Array[] }
     reply: { readonly bytes: number }
   }
+  /** The figure's areas: from now on `read` reads them as well. */
+  keepPanels: { request: { readonly panels: FigurePanels }; reply: { readonly areas: number } }
   dropFields: { request: { readonly keys: readonly FieldKey[] }; reply: { readonly dropped: number } }
   /** Deposits and colours of one side; both stay here for `read` and `layersAt`. */
   paint: {
@@ -125,6 +129,8 @@ export interface PaintCalls {
       readonly main: ViewReading | null
       readonly other: ViewReading | null
       readonly difference: Difference | null
+      /** Of the main side; null before the areas are known. */
+      readonly areas: readonly AreaReading[] | null
     }
   }
   /** Of what was painted last on the main side; the figure's saliency is found once. */
@@ -148,6 +154,11 @@ export interface PaintCalls {
   }
 }
 
+/** What is known of the surface itself, whatever is sprayed on it. */
+export interface SurfaceCalls {
+  findPanels: { request: { readonly figure: Figure }; reply: FigurePanels }
+}
+
 export type SideName = 'main' | 'other'
 export type { FieldKey }
 /** What lies under the coats: the recipe's own primer and pre-shade, or one grey in the pre-shade's place. */
@@ -157,6 +168,7 @@ export interface CallsOf {
   intake: IntakeCalls
   bake: BakeCalls
   paint: PaintCalls
+  surface: SurfaceCalls
 }
 
 export type WorkerRole = keyof CallsOf

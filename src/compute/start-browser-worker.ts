@@ -7,6 +7,8 @@ export function startBrowserWorker(role: WorkerRole): WorkerPort {
       return new Worker(new URL('./intake.worker.ts', import.meta.url), { type: 'module', name: role })
     case 'bake':
       return new Worker(new URL('./bake.worker.ts', import.meta.url), { type: 'module', name: role })
+    case 'surface':
+      return new Worker(new URL('./surface.worker.ts', import.meta.url), { type: 'module', name: role })
     case 'paint':
       return new Worker(new URL('./paint.worker.ts', import.meta.url), { type: 'module', name: role })
   }

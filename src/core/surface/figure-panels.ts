@@ -40,14 +40,19 @@ export const LEAST_PANEL_MM2 = 2
  * The figure's areas: bounded by creases that turn 35° or more within half a millimetre to either side, none smaller
  * than 2 mm² unless the part itself is. Pieces of a part that touch nothing and are smaller (rivets, say) belong to the
  * area nearest to them. Deterministic.
+ * @param onProgress 0…1
  */
-export function figurePanels(figure: Figure): FigurePanels {
+export function figurePanels(figure: Figure, onProgress: (share: number) => void = () => {}): FigurePanels {
   const surface = surfaceEdges(figure)
   const lengthsMm = edgeLengthsMm(surface)
-  const regionOf = mergeRegions(surface, creaseAngles(surface, CREASE_RADIUS_MM), lengthsMm, {
+  onProgress(0.15)
+  const angles = creaseAngles(surface, CREASE_RADIUS_MM)
+  onProgress(0.5)
+  const regionOf = mergeRegions(surface, angles, lengthsMm, {
     creaseRadians: (PANEL_CREASE_DEGREES * Math.PI) / 180,
     leastAreaMm2: LEAST_PANEL_MM2,
   })
+  onProgress(0.9)
   straightenBorders(surface, lengthsMm, regionOf, LEAST_PANEL_MM2)
   for (const part of figure.parts) adoptLoosePieces(surface, regionOf, part)
   const { panels, numberOf } = namedPanels(figure, surface, regionOf)
