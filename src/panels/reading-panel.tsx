@@ -3,6 +3,7 @@ import { Button } from 'react-aria-components'
 import type { ViewReading } from '../core/reading/reading.ts'
 import type { Camera } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { AreasSection } from './areas-section.tsx'
 import { shownReading } from './contrast-left.ts'
 import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
 import { DifferenceSection } from './difference-section.tsx'
@@ -28,6 +29,7 @@ export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
       <div className="reading-scroll">
         {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}
         <DifferenceSection />
+        <AreasSection />
       </div>
     </aside>
   )

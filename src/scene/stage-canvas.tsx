@@ -3,6 +3,7 @@ import { useEffect, useLayoutEffect, useMemo } from 'react'
 import { Color, PerspectiveCamera, SRGBColorSpace, Vector2 } from 'three'
 import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp, useAppHandle, useDocument } from '../ui/use-app.ts'
+import { AreaMark } from './area-mark.tsx'
 import { drawPanes, SURROUND } from './draw-panes.ts'
 import { createFigureMaterial } from './figure-material.ts'
 import { FigureMesh } from './figure-mesh.tsx'
@@ -65,6 +66,8 @@ function StageScene({
   const held = useApp(state => state.session.gesture !== null)
   const main = useApp(state => state.derived.sides.main)
   const other = useApp(state => state.derived.sides.other)
+  const panels = useApp(state => state.derived.panels)
+  const markedArea = useApp(state => state.session.pointedArea ?? state.session.openArea)
   const compare = useDocument(document => document.compare)
   const look = useDocument(document => document.look)
   const lamp = useDocument(document => document.lamp)
@@ -139,6 +142,9 @@ function StageScene({
         isolines={look.kind === 'isolines'}
         material={material}
       />
+      {panels?.figureId === figure.id && markedArea !== null && (
+        <AreaMark figure={figure} panels={panels} areaId={markedArea} />
+      )}
       {torches.length > 0 && (
         <Torches torches={torches} selected={selected} figure={figure} pane={panes[0]} view={view} />
       )}
