@@ -6,6 +6,7 @@ import type { Figure } from '../core/mesh/figure.ts'
 import type { FileMesh, IntakeNote } from '../core/mesh/file-mesh.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Difference } from '../core/reading/difference.ts'
+import type { OutsideScreen } from '../core/reading/outside-screen.ts'
 import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { CoatId, PartId, TorchId } from '../core/recipe/recipe.ts'
@@ -30,6 +31,8 @@ export interface Preferences {
   readonly startSeen: boolean
   /** Reading column folded away. */
   readonly readingFolded: boolean
+  /** Colours that the screen cannot show are hatched. */
+  readonly markOutside: boolean
   /** Sections of the reading column that stand open. */
   readonly openSections: readonly string[]
   /** CSS px a millimetre on this screen, as matched with a bank card; null until it was. */
@@ -96,6 +99,8 @@ export interface Derived {
   readonly findingAreas: number | null
   /** Readings of the main side by area, of those that are seen. */
   readonly areas: readonly AreaReading[] | null
+  /** How much of what is seen of main the screen cannot show as it is; null in looks that show no paint. */
+  readonly outside: OutsideScreen | null
   /** Work under way for the picture: null when what is shown is up to date and refined. */
   readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
   /** Largest deposit shown, µm: the top of the legend of the deposit look. */

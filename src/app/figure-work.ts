@@ -141,6 +141,7 @@ export function createFigureWork(
         difference: null,
         panels: null,
         areas: null,
+        outside: null,
       },
     }))
     if (figureKey(before) !== standing) {

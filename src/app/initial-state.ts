@@ -6,6 +6,7 @@ export const PREFERENCE_DEFAULTS: Preferences = {
   cautionsSeen: false,
   startSeen: false,
   readingFolded: false,
+  markOutside: false,
   openSections: ['difference'],
   screenPxPerMm: null,
 }
@@ -36,6 +37,7 @@ export const NOTHING_DERIVED: Derived = {
   panels: null,
   findingAreas: null,
   areas: null,
+  outside: null,
   progress: null,
   depositMaxUm: 0,
   angleAdvice: null,

@@ -382,14 +382,14 @@ export function createPicture(
         if (!following && !refining) progress('reading', 0.5)
         const sides: SideName[] = inputs.other ? ['main', 'other'] : ['main']
         const { camera, thresholds } = inputs
-        const { main, other, difference, areas } = await paintWorker.call(
+        const { main, other, difference, areas, outside } = await paintWorker.call(
           'read',
           { figureId: now.id, camera, thresholds, sides },
           { signal: figureGone.signal },
         )
         if (figure !== now) break
         lastRead = inputs
-        setDerived({ readings: { main, other }, difference, areas })
+        setDerived({ readings: { main, other }, difference, areas, outside })
       } while (readAgain && !closed)
     } catch (thrown) {
       report(thrown)

@@ -2,12 +2,13 @@ import { saliencyOf } from '../core/advice/saliency.ts'
 import { opennessKey } from '../core/chain/fields-needed.ts'
 import { filmSection } from '../core/chain/film-section.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
-import { shownLook } from '../core/chain/shown-look.ts'
+import { type ShownLook, shownLook } from '../core/chain/shown-look.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import { lStarOfLuminance, luminanceOf } from '../core/colour/lab.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
+import { outsideScreen } from '../core/reading/outside-screen.ts'
 import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
 import { readAreas } from '../core/reading/read-areas.ts'
 import { readView } from '../core/reading/read-view.ts'
@@ -27,6 +28,8 @@ interface PaintedStack {
   readonly recipe: Recipe
   readonly look: FigureLook
   readonly illuminant: Lamp
+  /** null: what is shown is no paint. */
+  readonly shown: ShownLook | null
 }
 
 export function paintHandlers(): Handlers<'paint'> {
@@ -91,10 +94,10 @@ export function paintHandlers(): Handlers<'paint'> {
         },
         ground,
       )
-      sides.set(side, { recipe, look: painted, illuminant })
       // Values are those that are read, whatever lamp and varnish the paint is shown with.
-      const { linearRgb, surface } =
-        look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant) : { ...painted, surface: null }
+      const shown = look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant) : null
+      sides.set(side, { recipe, look: painted, illuminant, shown })
+      const { linearRgb, surface } = shown ?? { ...painted, surface: null }
       return { ...applyLook(look, linearRgb, shownField(look, recipe, painted, sides.get('other')?.look)), surface }
     },
 
@@ -107,6 +110,7 @@ export function paintHandlers(): Handlers<'paint'> {
       return {
         main: main ? readView(raster, now, main.look, thresholds) : null,
         other: other ? readView(raster, now, other.look, thresholds) : null,
+        outside: main?.shown ? outsideScreen(raster, now, main.shown) : null,
         difference: main && other ? differenceOf(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
         areas: main && panels ? readAreas(raster, now, panels, main.look, thresholds) : null,
       }

@@ -9,6 +9,7 @@ import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Problem } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { Difference } from '../core/reading/difference.ts'
+import type { OutsideScreen } from '../core/reading/outside-screen.ts'
 import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
@@ -131,6 +132,8 @@ export interface PaintCalls {
       readonly difference: Difference | null
       /** Of the main side; null before the areas are known. */
       readonly areas: readonly AreaReading[] | null
+      /** Of main, as the painted look shows it. */
+      readonly outside: OutsideScreen | null
     }
   }
   /** Of what was painted last on the main side; the figure's saliency is found once. */

@@ -5,6 +5,7 @@ import type { ViewReading } from '../core/reading/reading.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { shownReading } from './contrast-left.ts'
 import { Icon } from './icons.tsx'
+import { OutsideMark } from './outside-mark.tsx'
 import { percent, values } from './reading-panel.tsx'
 import './stage-overlays.css'
 
@@ -20,6 +21,7 @@ export function StageTags() {
   return (
     <div className="tags">
       <Tag side="main" reading={shownReading(main, recipe)} over="" />
+      <OutsideMark />
       {beside && (
         <Tag
           side="other"

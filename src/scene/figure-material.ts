@@ -1,4 +1,5 @@
 import { DoubleSide, GLSL3, ShaderMaterial, Vector3 } from 'three'
+import { CLIPPED_ABOVE, CLIPPED_BELOW, SRGB_TO_P3 } from '../core/colour/display-p3.ts'
 import { SURFACE } from '../core/film/saunderson.ts'
 import { ISOLINE_LEVELS } from '../core/reading/reading.ts'
 import { srgbGlsl } from './srgb.glsl.ts'
@@ -14,6 +15,10 @@ export interface FigureUniforms {
   readonly painted: { value: boolean }
   /** Red is luminance, green exposure: values with lines of equal exposure. */
   readonly isolines: { value: boolean }
+  /** The canvas takes Display P3 instead of sRGB. */
+  readonly displayP3: { value: boolean }
+  /** Hatches colours that the canvas cannot take. */
+  readonly markOutside: { value: boolean }
   /** Unit, in world space, or zero for no shading. */
   readonly light: { value: Vector3 }
 }
@@ -30,6 +35,8 @@ export function createFigureMaterial(): FigureMaterial {
     seamPx: { value: SHOW_MAIN },
     painted: { value: false },
     isolines: { value: false },
+    displayP3: { value: false },
+    markOutside: { value: false },
     light: { value: new Vector3() },
   }
   return new ShaderMaterial({
@@ -72,6 +79,8 @@ precision highp float;
 uniform float seamPx;
 uniform bool painted;
 uniform bool isolines;
+uniform bool displayP3;
+uniform bool markOutside;
 uniform vec3 light;
 in vec3 vMain;
 in vec3 vOther;
@@ -81,6 +90,17 @@ in vec3 vNormal;
 in vec3 vPlace;
 layout(location = 0) out vec4 pixel;
 ${srgbGlsl}
+const mat3 SRGB_TO_P3 = mat3(
+  ${[0, 1, 2].map(c => SRGB_TO_P3.map(row => row[c].toFixed(8)).join(', ')).join(', ')}
+);
+bool isClipped(vec3 colour) {
+  return any(lessThan(colour, vec3(${CLIPPED_BELOW}))) || any(greaterThan(colour, vec3(${CLIPPED_ABOVE})));
+}
+// Thin lines as dark on light paint as they are light on dark.
+vec3 hatched(vec3 colour) {
+  float grey = dot(clamp(colour, 0.0, 1.0), vec3(0.2126, 0.7152, 0.0722)) > 0.18 ? 0.0 : 1.0;
+  return mod(gl_FragCoord.x + gl_FragCoord.y, 9.0) < 2.0 ? mix(colour, vec3(grey), 0.7) : colour;
+}
 // A lamp with a little light from everywhere else: 1 where the surface faces it, so that colours stay comparable.
 const float AROUND = 0.22;
 float facing(vec3 toward) {
@@ -120,10 +140,13 @@ void main() {
   vec4 surface = isMain ? vSurfaceMain : vSurfaceOther;
   float shine = surface.r;
   vec3 colour = !painted ? vec3(${PRIMER}) : isolines ? withLines(paint.r, paint.g) : paint - shine * ${SURFACE.k1};
+  vec3 unlit = colour;
   if (dot(light, light) > 0.0) {
     colour *= AROUND + (1.0 - AROUND) * facing(light);
     if (shine > 0.0) colour += (1.0 - AROUND) * shine * lobe(light, mix(0.5, 0.12, shine), ${SURFACE.k1});
   }
+  if (displayP3) colour = SRGB_TO_P3 * colour;
+  if (markOutside && painted && isClipped(displayP3 ? SRGB_TO_P3 * unlit : unlit)) colour = hatched(colour);
   pixel = vec4(srgbOf(colour), 1.0);
 }
 `

@@ -73,7 +73,8 @@ function drawPicture(
   const camera = new PerspectiveCamera()
   const clearColor = renderer.getClearColor(new Color())
   const clearAlpha = renderer.getClearAlpha()
-  const seam = material.uniforms.seamPx.value
+  const { seamPx, displayP3, markOutside } = material.uniforms
+  const before = [seamPx.value, displayP3.value, markOutside.value] as const
   const tile = new Uint8Array(4 * TILE_PX * TILE_PX)
   try {
     renderer.setClearColor(new Color().setRGB(0, 0, 0, LinearSRGBColorSpace), 0)
@@ -90,6 +91,8 @@ function drawPicture(
           material.uniformsNeedUpdate = true
           // Every time: reading back leaves the resolved copy bound, and what is drawn into that is lost.
           renderer.setRenderTarget(target)
+          // A file is sRGB, and shows paint alone.
+          displayP3.value = markOutside.value = false
           renderer.render(scene, camera)
           renderer.readRenderTargetPixels(target, 0, 0, TILE_PX, TILE_PX, tile)
           copyTile(tile, image, pane.leftPx + x, y, Math.min(TILE_PX, pane.widthPx - x), withBackground)
@@ -99,7 +102,7 @@ function drawPicture(
   } finally {
     renderer.setRenderTarget(null)
     renderer.setClearColor(clearColor, clearAlpha)
-    material.uniforms.seamPx.value = seam
+    ;[seamPx.value, displayP3.value, markOutside.value] = before
     target.dispose()
   }
   return image

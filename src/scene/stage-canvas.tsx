@@ -1,6 +1,7 @@
 import { Canvas, useFrame, useThree } from '@react-three/fiber'
 import { useEffect, useLayoutEffect, useMemo } from 'react'
 import { Color, PerspectiveCamera, SRGBColorSpace, Vector2 } from 'three'
+import { screenGamut } from '../ui/screen-gamut.ts'
 import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp, useAppHandle, useDocument } from '../ui/use-app.ts'
 import { AreaMark } from './area-mark.tsx'
@@ -71,6 +72,7 @@ function StageScene({
   const compare = useDocument(document => document.compare)
   const look = useDocument(document => document.look)
   const lamp = useDocument(document => document.lamp)
+  const markOutside = useApp(state => state.preferences.markOutside)
   const panes = useMemo(() => panesOf({ compare, look }), [compare, look])
   const { torches, selected } = useOpenTorches()
   const material = useMemo(createFigureMaterial, [])
@@ -84,7 +86,7 @@ function StageScene({
     invalidate()
   }, [view, size, invalidate])
   // biome-ignore lint/correctness/useExhaustiveDependencies: a new arrangement asks for a frame
-  useLayoutEffect(() => invalidate(), [panes, invalidate])
+  useLayoutEffect(() => invalidate(), [panes, markOutside, invalidate])
 
   useEffect(() => {
     const pictures = createStagePictures({ renderer, scene, material }, view, app)
@@ -119,6 +121,11 @@ function StageScene({
     const ratio = renderer.getPixelRatio()
     // Every time: a context that was lost and came back has forgotten it.
     renderer.setClearColor(GREY, 1)
+    const context = renderer.getContext() as WebGL2RenderingContext
+    // Greys are alike in both: only the figure has colours to convert.
+    if ('drawingBufferColorSpace' in context) context.drawingBufferColorSpace = screenGamut()
+    material.uniforms.displayP3.value = context.drawingBufferColorSpace === 'display-p3'
+    material.uniforms.markOutside.value = markOutside && look.kind === 'painted'
     if (figure) {
       const drawn = panes.map((pane, i) => drawnPane(pane, buffer.x, framingOfPane(view, figure, pane), i === 0))
       drawPanes(renderer, scene, camera, material, drawn, buffer.y, ratio)

@@ -140,6 +140,30 @@ describeInBrowser('the stage', open => {
     expect(within(await coloursOf(page, await stageOf(page)), [r, g, b])).toBeGreaterThan(MANY)
   })
 
+  test('on a P3 screen the canvas is P3: what sRGB holds looks the same, a file stays sRGB, what P3 lacks can be hatched', async () => {
+    const { page, context } = await open()
+    const devtools = await context.newCDPSession(page)
+    await devtools.send('Emulation.setEmulatedMedia', { features: [{ name: 'color-gamut', value: 'p3' }] })
+    await look(page, 'front', 'off')
+    await paintEvenly(page, MAIN[0], OTHER)
+    const space = await page.evaluate(
+      "document.querySelector('.stage-surface canvas').getContext('webgl2').drawingBufferColorSpace",
+    )
+    expect(space).toBe('display-p3')
+    // The browser takes the canvas back to the screenshot's sRGB: bytes of P3 shown as they are would be off by 10.
+    expect(within(await coloursOf(page, await stageOf(page)), MAIN[0])).toBeGreaterThan(MANY)
+    const file = await coloursOf(page, await pictureBytes(page, 'exportPng({ width: 300, height: 400 }, true)'))
+    expect(within(file, MAIN[0])).toBeGreaterThan(MANY)
+    // Green that P3 has and sRGB has not is not hatched; green beyond both is.
+    await page.evaluate('window.greycoat.commands.setPreferences({ markOutside: true })')
+    const colours = async (colour: Colour) => {
+      await paintEvenly(page, colour, OTHER)
+      return Object.values(await coloursOf(page, await stageOf(page))).filter(count => count > MANY).length
+    }
+    const plain = await colours([-0.2, 1, -0.05])
+    expect(await colours([-0.4, 1.1, -0.1]), 'lines as well').toBe(plain + 1)
+  })
+
   test('linked views show both sides; without comparison there is only the recipe', async () => {
     const { page } = await open()
     await look(page, 'hand', 'side-by-side')

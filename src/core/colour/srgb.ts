@@ -16,10 +16,6 @@ export const srgbByte = (linear: number): number => Math.round(255 * Math.min(1,
 export const hexOf = (r: number, g: number, b: number): string =>
   `#${[r, g, b].map(c => srgbByte(c).toString(16).padStart(2, '0')).join('')}`
 
-/** Whether a display of sRGB must clip this light: a channel beyond 0…1 by more than half an 8-bit step. */
-export const isOutsideSrgb = (r: number, g: number, b: number): boolean =>
-  [r, g, b].some(linear => Math.abs(encodeSrgb(linear) - 0.5) > 0.5 + 0.5 / 255)
-
 /** Linear sRGB of '#rrggbb'. @throws Error when it is not that */
 export function linearRgbOfHex(hex: string): [number, number, number] {
   const match = /^#?([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})$/i.exec(hex)
