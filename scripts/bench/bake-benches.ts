@@ -1,9 +1,10 @@
 import { execFileSync } from 'node:child_process'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { availableParallelism, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { Worker } from 'node:worker_threads'
+import { createBakePool, poolSize } from '../../src/compute/bake-pool.ts'
+import { createComputeClient } from '../../src/compute/compute-client.ts'
 import type { Figure } from '../../src/core/mesh/figure.ts'
 import {
   type BakeQuality,
@@ -18,6 +19,7 @@ import { dot, type Vec3 } from '../../src/core/vec3.ts'
 import { lumpyFigure, sentinelFigure, sentinelIsThere } from './bench-figures.ts'
 import { BENCH_TORCH } from './bench-torch.ts'
 import { rayReferee } from './ray-referee.ts'
+import { startBakeThread } from './thread-port.ts'
 
 interface Measured {
   readonly value: number
@@ -59,48 +61,67 @@ function directionMs(figure: Figure): number {
   return ms
 }
 
-/** Workers do not inherit the TypeScript loader. */
-const WORKER_START = `import('tsx/esm/api').then(({ register }) => { register(); return import('${new URL('./bake-worker.ts', import.meta.url).href}') })`
-
-/** A torch that has moved, the figure already with two workers: from the emitters to the summed field, ms. */
-async function twoCoresMs(figure: Figure, quality: BakeQuality, runs: number): Promise<number> {
-  const workers = [0, 1].map(() => new Worker(WORKER_START, { eval: true, workerData: figure }))
-  const reply = (worker: Worker) =>
-    new Promise<unknown>((resolve, reject) => {
-      worker.once('message', resolve)
-      worker.once('error', reject)
-    })
+/**
+ * A torch that has moved, the figure already with the workers: from the emitters to the summed field through the page's
+ * own pool, ms.
+ */
+async function poolMs(figure: Figure, quality: BakeQuality, workers: number, runs: number): Promise<number> {
+  const pool = createBakePool(workers, startBakeThread)
   try {
-    await Promise.all(workers.map(reply))
+    pool.keepFigure(figure, [])
+    const job = { partStates: {}, emitters: front(figure, quality), bufferSize: quality.bufferSize }
+    await pool.bake({ ...job, emitters: job.emitters.slice(0, 2 * workers) })
     let best = Number.POSITIVE_INFINITY
     for (let run = 0; run < runs; run++) {
       const begun = performance.now()
-      const emitters = front(figure, quality)
-      const halves = [0, 1].map(half => emitters.filter((_, i) => i % 2 === half))
-      const fields = await Promise.all(
-        workers.map((worker, half) => {
-          worker.postMessage({ emitters: halves[half], bufferSize: quality.bufferSize })
-          return reply(worker) as Promise<Float32Array>
-        }),
-      )
-      const [sum, other] = fields
-      for (let v = 0; v < sum.length; v++) sum[v] += other[v]
+      const [sum, ...others] = await pool.bake(job)
+      for (const share of others) for (let v = 0; v < sum.length; v++) sum[v] += share[v]
       best = Math.min(best, performance.now() - begun)
     }
     return best
   } finally {
-    await Promise.all(workers.map(worker => worker.terminate()))
+    pool.close()
   }
 }
 
-/** Rays of the facing vertices, as a page would do it, one direction, one core; timed on a sample. */
-function raysMs(figure: Figure): number {
+/** From calling a bake off to its worker's next answer, ms: worst of several moments. */
+async function cancelMs(figure: Figure): Promise<number> {
+  const worker = createComputeClient<'bake'>(startBakeThread())
+  try {
+    await worker.call('keepFigure', { figure })
+    const request = {
+      figureId: figure.id,
+      partStates: {},
+      emitters: front(figure, REFINED),
+      bufferSize: 'auto',
+    } as const
+    const nothing = { ...request, emitters: [] }
+    await worker.call('bakeEmitters', { ...request, emitters: request.emitters.slice(0, 2) })
+    const times: number[] = []
+    for (let moment = 0; moment < 15; moment++) {
+      const abort = new AbortController()
+      const old = worker.call('bakeEmitters', request, { signal: abort.signal }).catch(() => {})
+      await new Promise(resolve => setTimeout(resolve, 60 + 17 * moment))
+      const begun = performance.now()
+      abort.abort(new DOMException('moved', 'AbortError'))
+      await worker.call('bakeEmitters', nothing)
+      times.push(performance.now() - begun)
+      await old
+    }
+    return Math.max(...times)
+  } finally {
+    worker.close()
+  }
+}
+
+/** Rays of the facing vertices towards all of these, as a page would do it, one core; timed on a sample of both. */
+function raysMs(figure: Figure, emitters: readonly Emitter[]): number {
   const rays = rayReferee(figure, 1e-4 * figure.heightMm)
   const vertices = figure.positions.length / 3
   const step = 97
-  const directions = opennessEmitters(8)
+  const sample = emitters.filter((_, i) => i % Math.ceil(emitters.length / 8) === 0)
   let ms = 0
-  for (const emitter of directions) {
+  for (const emitter of sample) {
     if (emitter.kind !== 'parallel') continue
     const begun = performance.now()
     for (let v = 0; v < vertices; v += step) {
@@ -109,7 +130,7 @@ function raysMs(figure: Figure): number {
     }
     ms += performance.now() - begun
   }
-  return (ms * step) / directions.length
+  return (ms * step * emitters.length) / sample.length
 }
 
 /** Bytes a second that a plain copy moves (read and written bytes both counted). */
@@ -180,9 +201,24 @@ export const bakeBenches: Record<string, () => Promise<Measured>> = {
   async bake_vs_rays_one_core() {
     const figure = figures.vertices1500k()
     const ours = directionMs(figure)
-    const rays = raysMs(figure)
+    const rays = raysMs(figure, opennessEmitters(8)) / 8
     const note = `${ours.toFixed(1)} ms against ${rays.toFixed(0)} ms a direction at ${bufferSizeFor(figure)}², ${sizesOf(figure)}`
     return { value: rays / ours, unit: 'times', note }
+  },
+
+  /** What a page would wait for: all 64 directions, with the messages and the sum, against the rays of as many. */
+  async bake_vs_rays_all_cores() {
+    const figure = figures.vertices1500k()
+    const cores = poolSize(availableParallelism())
+    const ours = await poolMs(figure, REFINED, cores, 3)
+    const rays = raysMs(figure, front(figure, REFINED))
+    const note = `${(ours / 1000).toFixed(2)} s on ${cores} cores against ${(rays / 1000).toFixed(0)} s on one, ${REFINED.directions} directions at ${bufferSizeFor(figure)}², ${sizesOf(figure)}`
+    return { value: rays / ours, unit: 'times', note }
+  },
+
+  async cancel_ms_3m() {
+    const figure = figures.vertices1500k()
+    return { value: await cancelMs(figure), unit: 'ms', note: `worst of 15 moments, one worker, ${sizesOf(figure)}` }
   },
 
   async bake_vs_memory_limit() {
@@ -200,12 +236,12 @@ export const bakeBenches: Record<string, () => Promise<Measured>> = {
 
   async coarse_ms_300k() {
     const figure = figures.vertices300k()
-    return { value: await twoCoresMs(figure, COARSE, 8), unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
+    return { value: await poolMs(figure, COARSE, 2, 12), unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
   },
 
   async refined_ms_300k() {
     const figure = figures.vertices300k()
-    return { value: await twoCoresMs(figure, REFINED, 2), unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
+    return { value: await poolMs(figure, REFINED, 2, 3), unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
   },
 
   async bake_linearity() {

@@ -1,12 +1,10 @@
-import { parentPort, workerData } from 'node:worker_threads'
-import type { Figure } from '../../src/core/mesh/figure.ts'
-import { createBakeKernel } from '../../src/core/spray/bake-exposure.ts'
-import type { Emitter } from '../../src/core/spray/emitters.ts'
+import { parentPort } from 'node:worker_threads'
+import { bakeHandlers } from '../../src/compute/bake-handlers.ts'
+import { serveCompute } from '../../src/compute/serve-compute.ts'
+import { threadPort } from './thread-port.ts'
 
-/** One core of a bench: keeps the figure, bakes its share of the emitters. */
-const kernel = createBakeKernel(workerData as Figure)
-parentPort!.on('message', ({ emitters, bufferSize }: { emitters: Emitter[]; bufferSize: number | 'auto' }) => {
-  const field = kernel.bake({}, emitters, { bufferSize })
-  parentPort!.postMessage(field, [field.buffer as ArrayBuffer])
-})
-parentPort!.postMessage('ready')
+/** The page's bake worker as a thread of Node. */
+serveCompute<'bake'>(
+  threadPort(parentPort!),
+  bakeHandlers(() => performance.now()),
+)

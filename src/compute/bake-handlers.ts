@@ -1,8 +1,9 @@
-import { BakeStopped, createBakeKernel, createDepthKernel } from '../core/spray/bake-exposure.ts'
+import { bakeKernelSteps, depthKernelSteps } from '../core/spray/bake-exposure.ts'
+import type { Steps } from '../core/steps.ts'
 import { type KeptFigure, scanHandlers } from './scan-handlers.ts'
-import type { Handlers } from './serve-compute.ts'
+import type { CallContext, Handlers } from './serve-compute.ts'
 
-/** Work between two breaths, ms: a cancel comes this late, or one emitter. */
+/** Work between two breaths, ms; a step more and a cancel is heard. */
 const SLICE_MS = 8
 
 /** @param now ms; only lengths of time matter */
@@ -12,35 +13,32 @@ export function bakeHandlers(now: () => number): Handlers<'bake'> {
     if (kept?.figure.id !== figureId) throw new Error(`figure ${figureId} is not the one kept here`)
     return kept
   }
+
+  async function run<T>(steps: Steps<T>, { breathe }: CallContext): Promise<T> {
+    let breathed = now()
+    for (;;) {
+      const step = steps.next()
+      if (step.done) return step.value
+      if (now() - breathed < SLICE_MS) continue
+      await breathe(step.value)
+      breathed = now()
+    }
+  }
+
   return {
     ...scanHandlers(keptOf),
 
-    keepFigure({ figure }) {
+    async keepFigure({ figure }, context) {
       kept?.kernel.dispose()
-      const depth = createDepthKernel(figure)
-      kept = { figure, depth, kernel: createBakeKernel(figure, depth) }
+      kept = null
+      const depth = await run(depthKernelSteps(figure), context)
+      kept = { figure, depth, kernel: await run(bakeKernelSteps(figure, depth), context) }
       return { bytes: figure.positions.byteLength + figure.normals.byteLength + figure.triangles.byteLength }
     },
 
-    async bakeEmitters({ figureId, partStates, emitters, bufferSize }, { signal, breathe }) {
-      const { kernel, figure } = keptOf(figureId)
-      const vertices = figure.positions.length / 3
-      const sum = new Float32Array(vertices)
-      let breathed = now()
-      // One emitter after another, so that the sum does not depend on how fast this machine is.
-      for (let i = 0; i < emitters.length; i++) {
-        try {
-          const share = kernel.bake(partStates, [emitters[i]], { bufferSize }, { shouldStop: () => signal.aborted })
-          for (let v = 0; v < vertices; v++) sum[v] += share[v]
-        } catch (thrown) {
-          if (thrown instanceof BakeStopped) signal.throwIfAborted()
-          throw thrown
-        }
-        if (now() - breathed < SLICE_MS && i + 1 < emitters.length) continue
-        await breathe((i + 1) / emitters.length)
-        breathed = now()
-      }
-      return { exposure: sum }
+    async bakeEmitters({ figureId, partStates, emitters, bufferSize }, context) {
+      const { kernel } = keptOf(figureId)
+      return { exposure: await run(kernel.bakeSteps(partStates, emitters, { bufferSize }), context) }
     },
   }
 }

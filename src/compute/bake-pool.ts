@@ -1,7 +1,7 @@
 import type { Figure } from '../core/mesh/figure.ts'
 import type { PartId, PartState } from '../core/recipe/recipe.ts'
 import type { Emitter } from '../core/spray/emitters.ts'
-import { type CallOptions, type ComputeClient, createComputeClient } from './compute-client.ts'
+import { type CallOptions, type ComputeClient, cancelled, createComputeClient } from './compute-client.ts'
 import type { WorkerPort } from './protocol.ts'
 
 /** What one field needs, whichever source it is of. */
@@ -16,7 +16,7 @@ export interface BakePool {
   readonly size: number
   /** @param copies of the figure, one a worker; they are moved. Where they are short the figure itself is copied. */
   keepFigure(figure: Figure, copies: readonly Figure[]): void
-  /** The shares of the field, to be added up. Only the figure that was kept last; nothing of another ever comes back. */
+  /** The shares of the field, to be added up. Another figure cancels it: nothing of the one before ever comes back. */
   bake(job: BakeJob, options?: Pick<CallOptions, 'signal' | 'onProgress'>): Promise<readonly Float32Array[]>
   /** Deals items out to whichever worker is free, a few at a time, so that a bake that comes between never waits long. */
   deal<T, R>(job: DealJob<T, R>, signal: AbortSignal): Promise<void>
@@ -54,9 +54,11 @@ export function createBakePool(size: number, start: () => WorkerPort): BakePool 
       if (figure) give(i, figure, false)
     })
   }
+  /** Aborted when another figure comes: nobody finishes taking in the old one, or baking it. */
+  let taking = new AbortController()
   const give = (i: number, given: Figure, move: boolean) => {
     // A failure shows up in the bake that needs the figure.
-    workers[i].call('keepFigure', { figure: given }, { move }).catch(() => {})
+    workers[i].call('keepFigure', { figure: given }, { move, signal: taking.signal }).catch(() => {})
   }
   for (let i = 0; i < size; i++) startAt(i)
 
@@ -64,6 +66,8 @@ export function createBakePool(size: number, start: () => WorkerPort): BakePool 
     size,
     keepFigure(next, copies) {
       figure = next
+      taking.abort(cancelled())
+      taking = new AbortController()
       workers.forEach((_, i) => {
         if (copies[i]) give(i, copies[i], true)
         else give(i, next, false)
@@ -77,7 +81,7 @@ export function createBakePool(size: number, start: () => WorkerPort): BakePool 
         .filter(hand => hand.emitters.length > 0)
       // When one hand fails the others stop as well.
       const stop = new AbortController()
-      const either = signal ? AbortSignal.any([signal, stop.signal]) : stop.signal
+      const anyOf = AbortSignal.any(signal ? [signal, stop.signal, taking.signal] : [stop.signal, taking.signal])
       try {
         const shares = await Promise.all(
           hands.map(async hand => {
@@ -85,7 +89,7 @@ export function createBakePool(size: number, start: () => WorkerPort): BakePool 
               'bakeEmitters',
               { figureId, partStates, emitters: hand.emitters, bufferSize },
               {
-                signal: either,
+                signal: anyOf,
                 onProgress: fraction => {
                   hand.done = fraction * hand.emitters.length
                   onProgress?.(hands.reduce((sum, h) => sum + h.done, 0) / emitters.length)

@@ -4,7 +4,8 @@ import { problemOf } from '../core/problem.ts'
 import { bakeExposure } from '../core/spray/bake-exposure.ts'
 import { emittersOf } from '../core/spray/emitters.ts'
 import { figureOf, floorSheet, icosphere } from '../core/spray/test-figures.ts'
-import { TORCH } from '../core/spray/test-torches.ts'
+import { parallelFrom, TORCH } from '../core/spray/test-torches.ts'
+import { directionFrom } from '../core/vec3.ts'
 import { defaultDocument } from '../document/default-document.ts'
 import { bakeHandlers } from './bake-handlers.ts'
 import { createBakePool } from './bake-pool.ts'
@@ -205,14 +206,14 @@ describe('the pool', () => {
     pool.close()
   })
 
-  test('never answers for another figure', async () => {
+  test('another figure cancels what was asked about the one before', async () => {
     const pool = createBakePool(2, start)
     pool.keepFigure(figure, [])
     const before = pool.bake(job(64))
     const other = figureOf([floorSheet(4, 5)])
     pool.keepFigure({ ...other, id: 'other' }, [])
     const after = pool.bake(job(4))
-    expect((await before)[0]).toHaveLength(figure.positions.length / 3)
+    await expect(before).rejects.toSatisfy(isCancelled)
     expect((await after)[0]).toHaveLength(other.positions.length / 3)
     pool.close()
   })
@@ -227,6 +228,50 @@ describe('the pool', () => {
     expect(started).toHaveLength(3)
     expect(await pool.bake(job(8))).toHaveLength(2)
     pool.close()
+  })
+})
+
+describe('a cancel is heard inside', () => {
+  // One direction over 160,000 triangles, of many: what is between two breaths cannot be a whole direction.
+  const large = figureOf([icosphere(6, 5), icosphere(6, 4, [3, 7, 1])])
+  const toward = directionFrom(20, 40)
+  const contextThat = (breathe: (fraction: number) => void) => ({
+    signal: new AbortController().signal,
+    onProgress: () => {},
+    breathe: async (fraction: number) => breathe(fraction),
+  })
+  /** A clock by which every step takes long. */
+  const handlers = () => {
+    let ms = 0
+    return bakeHandlers(() => (ms += 100))
+  }
+  const cancelAt = (breath: number) => {
+    let breaths = 0
+    return contextThat(() => {
+      if (++breaths === breath) throw new DOMException('cancelled', 'AbortError')
+    })
+  }
+  const job = { figureId: large.id, partStates: {}, bufferSize: 512 }
+
+  test('a direction', async () => {
+    const { keepFigure, bakeEmitters } = handlers()
+    await keepFigure({ figure: large }, cancelAt(0))
+    const heard: number[] = []
+    const emitters = [parallelFrom(toward), parallelFrom(toward)]
+    await bakeEmitters(
+      { ...job, emitters },
+      contextThat(fraction => heard.push(fraction)),
+    )
+    expect(heard.filter(fraction => fraction === 0).length).toBeGreaterThan(2)
+    await expect(bakeEmitters({ ...job, emitters }, cancelAt(2))).rejects.toSatisfy(isCancelled)
+  })
+
+  test('the taking in of a figure, which then is not there', async () => {
+    const { keepFigure, bakeEmitters } = handlers()
+    await keepFigure({ figure: large }, cancelAt(0))
+    await expect(keepFigure({ figure: large }, cancelAt(3))).rejects.toSatisfy(isCancelled)
+    const emitters = [parallelFrom(toward)]
+    await expect((async () => bakeEmitters({ ...job, emitters }, cancelAt(0)))()).rejects.toThrow('not the one kept')
   })
 })
 

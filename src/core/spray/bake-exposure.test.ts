@@ -1,7 +1,16 @@
 import { describe, expect, test } from 'vitest'
 import type { Torch } from '../recipe/recipe.ts'
+import type { Steps } from '../steps.ts'
 import { directionFrom, dot, type Vec3 } from '../vec3.ts'
-import { BakeStopped, bakeExposure, COARSE, createBakeKernel, openness, REFINED } from './bake-exposure.ts'
+import {
+  bakeExposure,
+  bakeKernelSteps,
+  COARSE,
+  createBakeKernel,
+  depthKernelSteps,
+  openness,
+  REFINED,
+} from './bake-exposure.ts'
 import { emittersOf } from './emitters.ts'
 import { disc, figureOf, floorSheet, icosphere, vertexAreas } from './test-figures.ts'
 import { parallelFrom, pointAt, TORCH } from './test-torches.ts'
@@ -145,30 +154,37 @@ describe('the bake', () => {
     })
   })
 
-  // 30 ms are allowed; the clock is the machine's, so the gate is wide and the figure small for it.
-  test('asks every few milliseconds whether to stop, nozzles included', () => {
+  // A cancel must be heard within 30 ms, 8 of them between two breaths. Others use this machine too: the best of three
+  // runs of each step counts.
+  test('comes in steps of a few milliseconds, nozzles and taking in the figure included', () => {
     const large = figureOf([icosphere(7, 8, [0, 8, 0])])
     const still: Torch = { ...TORCH, sweep: { kind: 'still', secondsPerPass: 1 } }
     const emitters = [...emittersOf(TORCH, large, 2), ...emittersOf(still, large, 2)]
-    let last = performance.now()
-    const gaps: number[] = []
-    const shouldStop = () => {
-      const now = performance.now()
-      gaps.push(now - last)
-      last = now
-      return false
+    const best: number[] = []
+    let at = 0
+    const timed = <T>(steps: Steps<T>): T => {
+      for (;;) {
+        const begun = performance.now()
+        const step = steps.next()
+        best[at] = Math.min(best[at] ?? Number.POSITIVE_INFINITY, performance.now() - begun)
+        at++
+        if (step.done) return step.value
+      }
     }
-    bakeExposure(large, {}, emitters, {}, { shouldStop })
-    const usual = gaps.slice(1).toSorted((a, b) => a - b)
-    expect(gaps.length).toBeGreaterThan(20)
-    expect(usual[Math.floor(0.9 * usual.length)]).toBeLessThan(30)
+    for (let run = 0; run < 3; run++) {
+      at = 0
+      timed(timed(bakeKernelSteps(large, timed(depthKernelSteps(large)))).bakeSteps({}, emitters))
+    }
+    expect(at).toBeGreaterThan(30)
+    expect(Math.max(...best)).toBeLessThan(20)
   })
 
-  test('stops inside, not at the end', () => {
-    let polls = 0
-    const shouldStop = () => ++polls > 7
-    expect(() => bakeExposure(figure, {}, emittersOf(TORCH, figure, 64), {}, { shouldStop })).toThrow(BakeStopped)
-    expect(polls).toBe(8)
+  test('one that is dropped half-way leaves nothing to the next', () => {
+    const emitters = emittersOf(TORCH, figure, 8)
+    const kernel = createBakeKernel(figure)
+    const dropped = kernel.bakeSteps({}, emittersOf({ ...TORCH, azimuthDegrees: 77 }, figure, 8))
+    for (let step = 0; step < 7; step++) expect(dropped.next().done).toBe(false)
+    expect(kernel.bake({}, emitters)).toEqual(bakeExposure(figure, {}, emitters))
   })
 
   test('coarse is within 5 % of refined on average, occlusion included', () => {

@@ -1,7 +1,8 @@
 import type { Figure } from '../mesh/figure.ts'
 import type { PartId, PartState } from '../recipe/recipe.ts'
+import { finish, type Steps } from '../steps.ts'
 import { normalize, subtract, type Vec3 } from '../vec3.ts'
-import { closedParts } from './closed-parts.ts'
+import { closedParts, closedPartsSteps } from './closed-parts.ts'
 import type { DepthKernel } from './depth-kernel.ts'
 import { viewOf } from './depth-views.ts'
 import { discCoverage, type Emitter } from './emitters.ts'
@@ -9,7 +10,7 @@ import { createPlainDepthKernel } from './plain-depth-kernel.ts'
 import { groupsOf, type SprayGroup } from './spray-groups.ts'
 import { densityPerSr } from './spray-pattern.ts'
 import { partsKey } from './torch-field-key.ts'
-import { createWasmDepthKernel } from './wasm-depth-kernel.ts'
+import { createWasmDepthKernel, wasmDepthKernelSteps } from './wasm-depth-kernel.ts'
 
 /** How finely a torch is baked: number of emitters, and side of the depth buffer in pixels. */
 export interface BakeQuality {
@@ -22,39 +23,22 @@ export const COARSE: BakeQuality = { directions: 12, bufferSize: 512 }
 /** When the hand rests. */
 export const REFINED: BakeQuality = { directions: 64, bufferSize: 'auto' }
 
-export interface BakeHooks {
-  /** Polled every few milliseconds; true ends the bake with `BakeStopped`. */
-  readonly shouldStop?: () => boolean
-  /** @param share 0…1 */
-  readonly onProgress?: (share: number) => void
-}
-
-/** Thrown when `shouldStop` said so. Not an error to show. */
-export class BakeStopped extends Error {
-  constructor() {
-    super('bake stopped')
-    this.name = 'BakeStopped'
-  }
-}
-
 /**
  * Σ weight · kernel · visibility of the emitters at every vertex: V floats, 0 for absent parts. Linear in the list of
  * emitters, so workers may share it out and add.
  *
  * Part states: 'on' parts receive and shadow one another; an 'apart' part receives where it stands and is shadowed by
  * itself alone; an 'absent' one does neither. Parts not named are 'on'.
- * @throws BakeStopped
  */
 export function bakeExposure(
   figure: Figure,
   partStates: Readonly<Record<PartId, PartState>>,
   emitters: readonly Emitter[],
-  options: { readonly bufferSize?: number | 'auto' } = {},
-  hooks: BakeHooks = {},
+  options: BakeOptions = {},
 ): Float32Array {
   const kernel = createBakeKernel(figure)
   try {
-    return kernel.bake(partStates, emitters, options, hooks)
+    return kernel.bake(partStates, emitters, options)
   } finally {
     kernel.dispose()
   }
@@ -63,15 +47,13 @@ export function bakeExposure(
 /**
  * Cosine-weighted unoccluded share of the hemisphere over each vertex: 1 in the open, 0 buried. V floats.
  * @param directionCount over the whole sphere; error about 1.5/√count of the value at worst
- * @throws BakeStopped
  */
 export function openness(
   figure: Figure,
   partStates: Readonly<Record<PartId, PartState>>,
   directionCount: number,
-  hooks: BakeHooks = {},
 ): Float32Array {
-  return bakeExposure(figure, partStates, opennessEmitters(directionCount), {}, hooks)
+  return bakeExposure(figure, partStates, opennessEmitters(directionCount))
 }
 
 /** Evenly spread parallel directions whose exposure is openness: (1/π) ∫ V cos dΩ over 4π/count each. */
@@ -85,6 +67,10 @@ export function opennessEmitters(directionCount: number): Emitter[] {
   })
 }
 
+export interface BakeOptions {
+  readonly bufferSize?: number | 'auto'
+}
+
 /** A figure uploaded once, for many bakes. */
 export interface BakeKernel {
   readonly kind: DepthKernel['kind']
@@ -92,9 +78,14 @@ export interface BakeKernel {
   bake(
     partStates: Readonly<Record<PartId, PartState>>,
     emitters: readonly Emitter[],
-    options?: { readonly bufferSize?: number | 'auto' },
-    hooks?: BakeHooks,
+    options?: BakeOptions,
   ): Float32Array
+  /** The same in steps. Only one bake of a kernel at a time. */
+  bakeSteps(
+    partStates: Readonly<Record<PartId, PartState>>,
+    emitters: readonly Emitter[],
+    options?: BakeOptions,
+  ): Steps<Float32Array>
   dispose(): void
 }
 
@@ -102,59 +93,71 @@ export interface BakeKernel {
 export const createDepthKernel = (figure: Figure): DepthKernel =>
   createWasmDepthKernel(figure) ?? createPlainDepthKernel(figure)
 
-/** A few milliseconds of work: between two chunks the bake asks whether to stop. */
-const TRIANGLES_A_CHUNK = 150_000
-const VERTICES_A_CHUNK = 100_000
+/** A few milliseconds of work each. */
+const TRIANGLES_A_STEP = 100_000
+const VERTICES_A_STEP = 50_000
 
 export function createBakeKernel(figure: Figure, kernel: DepthKernel = createDepthKernel(figure)): BakeKernel {
-  const closed = closedParts(figure)
+  return bakeKernelOf(figure, kernel, closedParts(figure))
+}
+
+/** Both makers in steps: millions of triangles take a tenth of a second to copy and to look at. */
+export function* depthKernelSteps(figure: Figure): Steps<DepthKernel> {
+  return (yield* wasmDepthKernelSteps(figure)) ?? createPlainDepthKernel(figure)
+}
+
+export function* bakeKernelSteps(figure: Figure, kernel: DepthKernel): Steps<BakeKernel> {
+  return bakeKernelOf(figure, kernel, yield* closedPartsSteps(figure))
+}
+
+function bakeKernelOf(figure: Figure, kernel: DepthKernel, closed: readonly boolean[]): BakeKernel {
   const autoSize = bufferSizeFor(figure)
   // Finding the boxes reads every vertex; a bake is often asked for a few directions at a time.
   let grouped: { readonly key: string; readonly groups: readonly SprayGroup[] } | null = null
+  function* bakeSteps(
+    partStates: Readonly<Record<PartId, PartState>>,
+    emitters: readonly Emitter[],
+    { bufferSize = 'auto' }: BakeOptions = {},
+  ): Steps<Float32Array> {
+    const size = bufferSize === 'auto' ? autoSize : bufferSize
+    const key = partsKey(figure.id, partStates)
+    if (grouped?.key !== key) grouped = { key, groups: groupsOf(figure, partStates, closed) }
+    kernel.exposure.fill(0)
+    for (const [i, emitter] of emitters.entries()) {
+      const share = i / emitters.length
+      for (const group of grouped.groups)
+        for (const _ of emitterSteps(figure, kernel, group, emitter, size)) yield share
+    }
+    return kernel.exposure.slice()
+  }
   return {
     kind: kernel.kind,
-    bake(partStates, emitters, options = {}, hooks = {}) {
-      const { bufferSize = 'auto' } = options
-      const size = bufferSize === 'auto' ? autoSize : bufferSize
-      const pollStop = () => {
-        if (hooks.shouldStop?.()) throw new BakeStopped()
-      }
-      const key = partsKey(figure.id, partStates)
-      if (grouped?.key !== key) grouped = { key, groups: groupsOf(figure, partStates, closed) }
-      const { groups } = grouped
-      kernel.exposure.fill(0)
-      emitters.forEach((emitter, i) => {
-        for (const group of groups) bakeEmitter(figure, kernel, group, emitter, size, pollStop)
-        hooks.onProgress?.((i + 1) / emitters.length)
-      })
-      return kernel.exposure.slice()
-    },
+    bake: (partStates, emitters, options) => finish(bakeSteps(partStates, emitters, options)),
+    bakeSteps,
     dispose: () => kernel.dispose(),
   }
 }
 
-function bakeEmitter(
+function* emitterSteps(
   figure: Figure,
   kernel: DepthKernel,
   group: SprayGroup,
   emitter: Emitter,
   size: number,
-  pollStop: () => void,
-): void {
-  pollStop()
+): Generator<undefined, void, undefined> {
   kernel.begin(viewOf(emitter, group.box, size))
   for (const { firstVertex, vertexCount } of group.ranges) kernel.project(firstVertex, vertexCount)
   for (const { firstTriangle, triangleCount, closed } of group.ranges) {
-    for (let done = 0; done < triangleCount; done += TRIANGLES_A_CHUNK) {
-      pollStop()
-      kernel.draw(firstTriangle + done, Math.min(TRIANGLES_A_CHUNK, triangleCount - done), closed)
+    for (let done = 0; done < triangleCount; done += TRIANGLES_A_STEP) {
+      yield
+      kernel.draw(firstTriangle + done, Math.min(TRIANGLES_A_STEP, triangleCount - done), closed)
     }
   }
   for (const { firstVertex, vertexCount } of group.ranges) {
-    for (let done = 0; done < vertexCount; done += VERTICES_A_CHUNK) {
-      pollStop()
+    for (let done = 0; done < vertexCount; done += VERTICES_A_STEP) {
+      yield
       const first = firstVertex + done
-      const count = Math.min(VERTICES_A_CHUNK, vertexCount - done)
+      const count = Math.min(VERTICES_A_STEP, vertexCount - done)
       if (emitter.kind === 'parallel' && !emitter.sweptDisc) {
         kernel.addParallel(first, count, emitter.weight)
       } else {

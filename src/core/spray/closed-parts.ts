@@ -1,4 +1,5 @@
 import type { Figure } from '../mesh/figure.ts'
+import { finish, type Steps } from '../steps.ts'
 
 /**
  * Which parts are closed surfaces, every edge run through once each way. A closed part's back never shows past its
@@ -9,7 +10,7 @@ import type { Figure } from '../mesh/figure.ts'
  * coordinates, because a vertex on a crease stands once a side.
  * @returns one flag a part
  */
-export function closedParts({ positions, triangles, parts }: Figure): boolean[] {
+export function* closedPartsSteps({ positions, triangles, parts }: Figure): Steps<boolean[]> {
   const bits = new Uint32Array(positions.buffer, positions.byteOffset, positions.length)
   const key = new Int32Array(positions.length / 3)
   for (let v = 0; v < key.length; v++) {
@@ -20,7 +21,9 @@ export function closedParts({ positions, triangles, parts }: Figure): boolean[] 
     }
     key[v] = h
   }
-  return parts.map(({ firstTriangle, triangleCount }) => {
+  const closed: boolean[] = []
+  for (const { firstTriangle, triangleCount } of parts) {
+    yield firstTriangle / (triangles.length / 3)
     let sum = 0
     for (let t = 3 * firstTriangle, end = 3 * (firstTriangle + triangleCount); t < end; t += 3) {
       const a = key[triangles[t]]
@@ -28,9 +31,12 @@ export function closedParts({ positions, triangles, parts }: Figure): boolean[] 
       const c = key[triangles[t + 2]]
       sum = (sum + signed(a, b) + signed(b, c) + signed(c, a)) | 0
     }
-    return sum === 0 && triangleCount > 0
-  })
+    closed.push(sum === 0 && triangleCount > 0)
+  }
+  return closed
 }
+
+export const closedParts = (figure: Figure): boolean[] => finish(closedPartsSteps(figure))
 
 const signed = (p: number, q: number): number => Math.imul(Math.imul(p, q), (p - q) | 0)
 

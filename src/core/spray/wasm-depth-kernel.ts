@@ -1,4 +1,5 @@
 import type { Figure } from '../mesh/figure.ts'
+import { finish, type Steps } from '../steps.ts'
 import { DEPTH_KERNEL_BASE64 } from './depth-kernel.generated.ts'
 import { BIAS_CURVE, BIAS_MAX_TAN2, BIAS_PIXELS, type DepthKernel, type DepthView, MAX_SLOPE } from './depth-kernel.ts'
 
@@ -33,12 +34,14 @@ function kernelModule(): WebAssembly.Module | null {
  * The fast twin: the figure is copied once into memory of its own, which grows with the depth buffer.
  * @returns null where WebAssembly with SIMD is missing or memory is short; use the plain twin
  */
-export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normals' | 'triangles'>): DepthKernel | null {
+export function* wasmDepthKernelSteps(
+  figure: Pick<Figure, 'positions' | 'normals' | 'triangles'>,
+): Steps<DepthKernel | null> {
   const module = kernelModule()
   if (!module) return null
   const { positions, normals, triangles } = figure
   const count = positions.length / 3
-  // Four vertices are worked on at once: every array has room for three more than there are.
+  // Four vertices, and four triangles, are worked on at once: every array has room for three more than there are.
   const column = 4 * (count + 4)
   let next = 1024
   const reserve = (bytes: number) => {
@@ -62,11 +65,13 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
   } catch {
     return null
   }
-  columns.forEach((at, i) => {
+  for (const [i, at] of columns.entries()) {
+    yield i / (columns.length + 1)
     const source = i < 3 ? positions : normals
     const target = new Float32Array(memory.buffer, at, count)
     for (let v = 0, from = i % 3; v < count; v++, from += 3) target[v] = source[from]
-  })
+  }
+  yield columns.length / (columns.length + 1)
   new Uint32Array(memory.buffer, triangleAt, triangles.length).set(triangles)
   kernel.place(
     ...columns,
@@ -92,6 +97,7 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
       return columnAt(visibilityAt)
     },
     begin({ perspective, right, up, toward, origin, pixel, centreX, centreY, width, height }) {
+      // The kernel may touch, not change, two rows and three pixels beyond the picture.
       const missing = pagesFor(depthAt + 4 * (width * (height + 2) + 4)) - memory.buffer.byteLength / PAGE_BYTES
       if (missing > 0) memory.grow(missing)
       begun = { width, height, pixel }
@@ -108,6 +114,10 @@ export function createWasmDepthKernel(figure: Pick<Figure, 'positions' | 'normal
     },
   }
 }
+
+export const createWasmDepthKernel = (
+  figure: Pick<Figure, 'positions' | 'normals' | 'triangles'>,
+): DepthKernel | null => finish(wasmDepthKernelSteps(figure))
 
 const PAGE_BYTES = 65536
 const pagesFor = (bytes: number): number => Math.ceil(bytes / PAGE_BYTES)
