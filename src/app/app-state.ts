@@ -9,7 +9,7 @@ import type { Difference } from '../core/reading/difference.ts'
 import type { OutsideScreen } from '../core/reading/outside-screen.ts'
 import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
-import type { CoatId, PartId, TorchId } from '../core/recipe/recipe.ts'
+import type { CoatId, PaintId, PartId, TorchId } from '../core/recipe/recipe.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GreycoatDocument } from '../document/document.ts'
 import type { History } from '../document/history.ts'
@@ -42,7 +42,8 @@ export interface Preferences {
 export interface Session {
   /** false until the last work or the demo stands. */
   readonly ready: boolean
-  readonly openCoat: CoatId | null
+  /** A coat, or the primer. */
+  readonly openCoat: CoatId | typeof PRIMER | null
   readonly selectedTorch: TorchId | null
   /** A pointer holds a torch, slider or number: answers are coarse until it lets go. */
   readonly gesture: string | null
@@ -61,8 +62,19 @@ export interface Session {
   /** A short sentence after something succeeded ('Saved'), or null. */
   readonly notice: string | null
   readonly dialog: 'cautions' | 'recipe' | 'export' | 'start' | 'about' | 'paint' | 'calibration' | 'arms-length' | null
+  /** What the paint editor works on, null while it is shut. */
+  readonly paintTask: PaintTask | null
   /** Step of the beginner's start, from 0. */
   readonly startStep: number
+}
+
+/** Where a coat's id stands, the ground under all coats. */
+export const PRIMER = 'primer'
+
+/** A paint to be made (null) or edited, and the coat or primer that gets it. */
+export interface PaintTask {
+  readonly paint: PaintId | null
+  readonly onto: CoatId | typeof PRIMER
 }
 
 /** What the pointer is over. */

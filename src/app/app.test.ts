@@ -1,7 +1,9 @@
 import { afterEach, describe, expect, test } from 'vitest'
+import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
 import type { MistCoat, Torch } from '../core/recipe/recipe.ts'
 import { REFINED } from '../core/spray/bake-exposure.ts'
 import type { App } from './app.ts'
+import { PRIMER } from './app-state.ts'
 import { settled, startedApp, type TestWorld, testFile, testWorld } from './test-environment.ts'
 
 const apps: App[] = []
@@ -55,8 +57,7 @@ describe('what is baked', () => {
     app.commands.endGesture()
     app.commands.setPasses(id, 5)
     app.commands.setAirbrush(id, { flowMm3PerS: 7, diffuseShare: 0.1 })
-    app.commands.setCoatPaint(id, recipe(app).paints[0].id)
-    app.commands.setPaint(recipe(app).paints[0].id, { volumeSolids: 0.4 })
+    app.commands.putPaint({ ...recipe(app).paints[0], volumeSolids: 0.4 }, id)
     app.commands.setPrimer({ thicknessUm: 30 })
     app.commands.renameCoat(id, 'Other')
     app.commands.setLook({ kind: 'value' })
@@ -368,6 +369,49 @@ describe('figures', () => {
     const app = await open(world)
     await app.commands.openFiles([new File(['endless'], 'endless.stl')])
     expect(state(app).session.problem).toEqual({ code: 'file/timed-out', fileName: 'endless.stl', seconds: 60 })
+  })
+})
+
+describe('paints', () => {
+  const blue = PAINT_SHELF.find(p => p.id === 'cold_blue')!
+  test('a made paint and its use are one step; an edited one changes every coat that has it', async () => {
+    const app = await open()
+    const before = recipe(app)
+    const own = { ...blue, id: 'own_1', name: 'Mine' }
+    app.commands.putPaint(own, mist(app).id)
+    expect(mist(app).paint).toBe('own_1')
+    app.commands.undo()
+    expect(recipe(app)).toEqual(before)
+    app.commands.redo()
+    app.commands.putPaint(own, PRIMER)
+    expect(recipe(app).primer.paint).toBe('own_1')
+    app.commands.putPaint({ ...own, volumeSolids: 0.2 }, PRIMER)
+    expect(
+      recipe(app)
+        .paints.filter(p => p.id === 'own_1')
+        .map(p => p.volumeSolids),
+    ).toEqual([0.2])
+    const steps = app.store.getState().history
+    app.commands.putPaint(recipe(app).paints.find(p => p.id === 'own_1')!, PRIMER)
+    expect(app.store.getState().history).toBe(steps)
+  })
+
+  test('changing the primer leaves it open', async () => {
+    const app = await open()
+    app.commands.select({ openCoat: PRIMER })
+    app.commands.setPrimer({ thicknessUm: 22 })
+    expect(app.store.getState().session.openCoat).toBe(PRIMER)
+  })
+
+  test('measured spectra come from a worker that ends with them; a bad file says why', async () => {
+    const app = await open()
+    const text = 'BEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\na 50 0 0\nEND_DATA\n'
+    const read = await app.commands.readSpectra(new File([text], 'a.txt'))
+    expect(read.ok && read.value.map(s => [s.name, s.reflectance.length])).toEqual([['a', 16]])
+    const bad = await app.commands.readSpectra(new File(['nothing'], 'b.txt'))
+    expect(!bad.ok && bad.problem.code).toBe('spectra/unusable')
+    const large = await app.commands.readSpectra(new File([new Uint8Array(5 << 20)], 'c.txt'))
+    expect(!large.ok && large.problem.code).toBe('file/too-large')
   })
 })
 

@@ -15,6 +15,7 @@ import { createFigureWork } from './figure-work.ts'
 import { initialState } from './initial-state.ts'
 import { keptWork } from './kept-work.ts'
 import { createPicture } from './picture.ts'
+import { readSpectra } from './read-spectra.ts'
 
 export interface App {
   readonly store: StoreApi<AppState>
@@ -85,6 +86,7 @@ export function createApp(environment: AppEnvironment): App {
     cancelScan: advice.cancel,
     findAreas: areas.find,
     cancelFindingAreas: areas.cancel,
+    readSpectra: file => readSpectra(environment, file),
     async exportGlb(side) {
       const { derived, history } = store.getState()
       if (!derived.figure) throw new ProblemError({ code: 'internal', detail: 'there is no figure yet' })

@@ -1,10 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { createStore } from 'zustand/vanilla'
+import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Coat, Torch } from '../core/recipe/recipe.ts'
 import { openDocument } from '../document/document-file.ts'
-import type { AppState } from './app-state.ts'
+import { type AppState, PRIMER } from './app-state.ts'
 import type { Commands } from './commands.ts'
 import { createCommands } from './create-commands.ts'
 import { createEditor } from './edit-document.ts'
@@ -23,6 +24,7 @@ function commandsAlone() {
     hover: () => {},
     findAreas: () => {},
     cancelFindingAreas: () => {},
+    readSpectra: async () => ({ ok: true, value: [] }),
     exportGlb: async () => ({ fileName: '', bytes: new Uint8Array() }),
     scanAngles: none,
     scanLights: none,
@@ -49,6 +51,7 @@ const ACTS: readonly Act[] = [
   (c, coat, _, n) => c.setPartState(coat.id, `part_${n}`, n % 2 === 0 ? 'apart' : 'on'),
   (c, coat, _, n) => c.setPreshadeEnd(n > 3 ? null : coat.id),
   (c, _, __, n) => c.setPrimer({ thicknessUm: n }),
+  (c, coat, _, n) => c.putPaint({ ...PAINT_SHELF[3], volumeSolids: n / 5 }, n % 2 === 0 ? coat.id : PRIMER),
   (c, _, __, n) => c.setNotes(`note ${n}`),
   (c, coat) => void c.addTorch(coat.id),
   (c, coat, _, n) => c.applyTorchSet(coat.id, n % 2 === 0 ? 'ring' : 'front-and-back'),

@@ -1,5 +1,6 @@
 import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
+import type { Result } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type {
   Airbrush,
@@ -19,8 +20,9 @@ import type { TorchSetName } from '../core/recipe/torch-sets.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
 import type { TorchPlace } from '../document/edit-torches.ts'
-import type { Preferences, Session, Side } from './app-state.ts'
+import type { PaintTask, PRIMER, Preferences, Session, Side } from './app-state.ts'
 import type { BuiltInFigure } from './built-in-figures.ts'
+import type { CgatsSample } from './read-spectra.ts'
 
 export interface HoverPlace {
   readonly side: Side
@@ -65,7 +67,6 @@ export interface Commands {
   moveCoat(id: CoatId, toIndex: number): void
   renameCoat(id: CoatId, name: string): void
   hideCoat(id: CoatId, hidden: boolean): void
-  setCoatPaint(id: CoatId, paint: PaintId): void
   setMix(id: CoatId, patch: Partial<Mix>, gesture?: string): void
   setAirbrush(id: CoatId, patch: Partial<Airbrush>, gesture?: string): void
   /** Passes of every torch of the coat. */
@@ -74,9 +75,13 @@ export interface Commands {
   setFinish(id: CoatId, finish: Finish): void
   setPartState(id: CoatId, part: PartId, state: PartState): void
   setPreshadeEnd(id: CoatId | null): void
-  setPrimer(patch: { paint?: PaintId; thicknessUm?: number }): void
-  addPaint(paint: Paint): void
-  setPaint(id: PaintId, patch: Partial<Paint>): void
+  setPrimer(patch: { thicknessUm: number }): void
+  /** Gives a coat or the primer this paint; a paint of the recipe with its id becomes this one, wherever it is used. One step. */
+  putPaint(paint: Paint, onto: CoatId | typeof PRIMER): void
+  /** Makes a paint for this coat, or edits one, in the paint editor. */
+  openPaint(task: PaintTask): void
+  /** Measured patches of a CGATS text file, read off the main thread. */
+  readSpectra(file: File): Promise<Result<readonly CgatsSample[]>>
   setRecipe(recipe: Recipe, label: string): void
   setNotes(notes: string): void
 

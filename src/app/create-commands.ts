@@ -7,7 +7,7 @@ import { renameArea, setMeantDark } from '../document/edit-areas.ts'
 import * as coats from '../document/edit-recipe.ts'
 import * as torches from '../document/edit-torches.ts'
 import { NAMED_VIEWS } from '../document/named-views.ts'
-import type { AppState, Session } from './app-state.ts'
+import { type AppState, PRIMER, type Session } from './app-state.ts'
 import type { Commands } from './commands.ts'
 import { type Editor, TYPING } from './edit-document.ts'
 
@@ -26,6 +26,7 @@ export type Work = Pick<
   | 'cancelScan'
   | 'findAreas'
   | 'cancelFindingAreas'
+  | 'readSpectra'
 >
 
 const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }, greyY: null }
@@ -81,7 +82,6 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
       changeRecipe('Rename coat', r => coats.changeCoat(r, id, c => coats.patched(c, { name }))),
     hideCoat: (id, hidden) =>
       changeRecipe(hidden ? 'Hide coat' : 'Show coat', r => coats.changeCoat(r, id, c => coats.patched(c, { hidden }))),
-    setCoatPaint: (id, paint) => changeRecipe('Change paint', r => coats.setCoatPaint(r, id, paint)),
     setMix: (id, patch, gesture) =>
       changeRecipe(
         'Thin paint',
@@ -111,8 +111,14 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
     setPartState: (id, part, state) => changeRecipe('Change part', r => coats.setPartState(r, id, part, state)),
     setPreshadeEnd: id => changeRecipe('Mark pre-shade', r => coats.setPreshadeEnd(r, id)),
     setPrimer: patch => changeRecipe('Change primer', r => coats.setPrimer(r, patch)),
-    addPaint: paint => changeRecipe('Add paint', r => coats.addPaint(r, paint)),
-    setPaint: (id, patch) => changeRecipe('Change paint', r => coats.setPaint(r, id, patch)),
+    putPaint: (paint, onto) =>
+      changeRecipe('Change paint', r => {
+        const own = coats.addPaint(r, paint)
+        return onto === PRIMER
+          ? coats.setPrimer(own, { paint: paint.id })
+          : coats.changeCoat(own, onto, c => (c.kind === 'varnish' ? c : coats.patched(c, { paint: paint.id })))
+      }),
+    openPaint: task => setSession({ dialog: 'paint', paintTask: task }),
     setRecipe: (next, label) => changeRecipe(label, () => next),
     setNotes: notes => changeRecipe('Write notes', r => coats.patched(r, { notes }), TYPING),
 

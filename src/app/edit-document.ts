@@ -4,7 +4,7 @@ import type { GreycoatDocument } from '../document/document.ts'
 import { documentSchema } from '../document/document-schema.ts'
 import { amend, edit, endGesture, redo, undo } from '../document/history.ts'
 import { type NextId, nextIdAfter } from '../document/ids.ts'
-import type { AppState, Session } from './app-state.ts'
+import { type AppState, PRIMER, type Session } from './app-state.ts'
 
 /** The one writer of the document: every command's change goes through here. */
 export interface Editor {
@@ -90,7 +90,8 @@ function dropMissingLook(document: GreycoatDocument): GreycoatDocument {
 
 /** Nothing stays selected that is not there. */
 function cleared(session: Session, recipe: Recipe): Session {
-  const coat = session.openCoat === null || recipe.coats.some(c => c.id === session.openCoat)
+  const coat =
+    session.openCoat === null || session.openCoat === PRIMER || recipe.coats.some(c => c.id === session.openCoat)
   const torch =
     session.selectedTorch === null ||
     recipe.coats.some(c => c.kind === 'mist' && c.torches.some(t => t.id === session.selectedTorch))

@@ -23,6 +23,7 @@ const session: Session = {
   problem: null,
   notice: null,
   dialog: null,
+  paintTask: null,
   startStep: 0,
 }
 

@@ -1,5 +1,6 @@
 import { bakeHandlers } from '../compute/bake-handlers.ts'
 import { type InProcessWorker, inProcessWorker } from '../compute/in-process-worker.ts'
+import { intakeHandlers } from '../compute/intake-handlers.ts'
 import { paintHandlers } from '../compute/paint-handlers.ts'
 import type { CallName, RequestOf, WorkerRole } from '../compute/protocol.ts'
 import { type Handlers, serveCompute } from '../compute/serve-compute.ts'
@@ -127,6 +128,7 @@ function standInIntake(): Handlers<'intake'> {
         guess: { up: '+z', front: '-y', heightMm: 10 * read.radius, unit: 'mm' },
       }
     },
+    readSpectra: intakeHandlers().readSpectra,
     placeFigure({ placement, refinement, copies }) {
       if (!read) throw new Error('nothing was read')
       const { heightMm } = placement

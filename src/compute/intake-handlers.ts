@@ -2,6 +2,8 @@ import type { Figure } from '../core/mesh/figure.ts'
 import { guessPlacement } from '../core/mesh/guess-placement.ts'
 import { describeFileMesh, prepareFigure } from '../core/mesh/prepare-figure.ts'
 import { type WeldedMesh, weldFileMesh } from '../core/mesh/weld-file-mesh.ts'
+import { ProblemError } from '../core/problem.ts'
+import { CGATS_LIMITS, readCgats } from '../io/read-cgats.ts'
 import { readMesh } from '../io/read-mesh.ts'
 import type { Handlers } from './serve-compute.ts'
 import { sha256Hex } from './sha256-hex.ts'
@@ -34,6 +36,21 @@ export function intakeHandlers(): Handlers<'intake'> {
         notes: welded.notes,
         guess: guessPlacement(welded),
       }
+    },
+
+    async readSpectra({ fileName, content }) {
+      // Before its text is made; the reader checks again.
+      if (content.size > CGATS_LIMITS.bytes)
+        throw new ProblemError({
+          code: 'file/too-large',
+          fileName,
+          found: content.size,
+          limit: CGATS_LIMITS.bytes,
+          what: 'bytes',
+        })
+      const read = readCgats(fileName, await content.text())
+      if (!read.ok) throw new ProblemError(read.problem)
+      return { samples: read.value }
     },
 
     placeFigure({ placement, refinement, copies }) {

@@ -17,6 +17,7 @@ import type { Emitter } from '../core/spray/emitters.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
+import type { CgatsSample } from '../io/read-cgats.ts'
 
 /** Every call a worker answers, by role. Adding a row does not compile until both ends handle it. */
 export interface IntakeCalls {
@@ -35,6 +36,11 @@ export interface IntakeCalls {
   placeFigure: {
     request: { readonly placement: Placement; readonly refinement: Refinement; readonly copies: number }
     reply: { readonly figure: Figure; readonly copies: readonly Figure[]; readonly notes: readonly IntakeNote[] }
+  }
+  /** Measured patches of a CGATS text file; nothing stays. */
+  readSpectra: {
+    request: { readonly fileName: string; readonly content: Blob }
+    reply: { readonly samples: readonly CgatsSample[] }
   }
 }
 

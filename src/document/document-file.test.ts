@@ -57,6 +57,7 @@ describe('what was saved once opens for ever', () => {
       expect(recipe.dropMl).toEqual({ paint: 0.04, thinner: 0.04, medium: 0.04 })
       for (const coat of recipe.coats)
         if (coat.kind === 'mist') expect(coat.torches.every(t => t.pattern === 'gaussian')).toBe(true)
+      for (const { body } of recipe.paints) if (body.kind === 'spectral') expect(body.swatches).toBeNull()
     }
   })
 

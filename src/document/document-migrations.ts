@@ -10,12 +10,15 @@ export interface Migration {
  * frozen tests/fixtures/document-v{i + 1}.json that the build of that time wrote.
  */
 export const DOCUMENT_MIGRATIONS: readonly Migration[] = [
-  { name: 'named areas, lamps, beam shapes, drop sizes and a measured airbrush', up: documentTo2 },
+  {
+    name: 'named areas, lamps, beam shapes, drop sizes, a measured airbrush and what swatches were read',
+    up: documentTo2,
+  },
 ]
 
 /** The same for recipes saved alone. */
 export const RECIPE_MIGRATIONS: readonly Migration[] = [
-  { name: 'beam shapes, drop sizes and a measured airbrush', up: recipeTo2 },
+  { name: 'beam shapes, drop sizes, a measured airbrush and what swatches were read', up: recipeTo2 },
 ]
 
 type Old = Readonly<Record<string, unknown>>
@@ -37,5 +40,9 @@ function recipeTo2(old: Old): unknown {
       ? { ...coat, torches: (coat.torches as Old[]).map(torch => ({ ...torch, pattern: 'gaussian' })) }
       : coat,
   )
-  return { ...old, coats, dropMl: { paint: 0.04, thinner: 0.04, medium: 0.04 }, calibration: null }
+  const paints = (old.paints as Old[]).map(paint => {
+    const body = paint.body as Old
+    return body.kind === 'spectral' ? { ...paint, body: { ...body, swatches: null } } : paint
+  })
+  return { ...old, coats, paints, dropMl: { paint: 0.04, thinner: 0.04, medium: 0.04 }, calibration: null }
 }

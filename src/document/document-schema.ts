@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { LAMPS, type Lamp as LampSpectrum } from '../core/colour/illuminants.ts'
 import { isPigment } from '../core/film/paint-optics.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
-import type { Calibration, Coat, Paint, Recipe, Torch } from '../core/recipe/recipe.ts'
+import type { Calibration, Coat, Paint, Recipe, SwatchColours, Torch } from '../core/recipe/recipe.ts'
 import type { Camera, Compare, FigureReference, GreycoatDocument } from './document.ts'
 
 // The page forbids making code from text; without this zod tries it once and the browser reports that.
@@ -98,6 +98,16 @@ const coat = z.discriminatedUnion('kind', [
 
 const bands = z.array(number(0, 1000)).length(DOCUMENT_LIMITS.bands)
 
+const seenRgb = z.tuple([number(-1, 4), number(-1, 4), number(-1, 4)])
+
+const swatches = z.strictObject({
+  overBlack: seenRgb,
+  overWhite: seenRgb,
+  blackCard: seenRgb,
+  whiteCard: seenRgb,
+  thicknessUm: number(0.01, 10_000).nullable(),
+}) satisfies z.ZodType<SwatchColours>
+
 /** Of a pigment whose curves are known: without them a paint has no colour. */
 const pigmentName = z.string().refine(isPigment, 'no pigment that is known here')
 
@@ -112,7 +122,13 @@ const paint = z.strictObject({
       pigments: z.array(z.strictObject({ ci: pigmentName, amount: share })).max(DOCUMENT_LIMITS.pigments),
     }),
     z.strictObject({ kind: z.literal('quick'), hex, covering: z.enum(['see-through', 'half', 'covers']) }),
-    z.strictObject({ kind: z.literal('spectral'), absorption: bands, scattering: bands, basis: z.string().max(2000) }),
+    z.strictObject({
+      kind: z.literal('spectral'),
+      absorption: bands,
+      scattering: bands,
+      basis: z.string().max(2000),
+      swatches: swatches.nullable(),
+    }),
   ]),
 }) satisfies z.ZodType<Paint>
 

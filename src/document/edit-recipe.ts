@@ -115,12 +115,6 @@ export const setPartState = (recipe: Recipe, id: CoatId, part: PartId, state: Pa
     return { ...coat, parts: state === 'on' ? others : { ...others, [part]: state } }
   })
 
-/** Uses a paint of the recipe; one that is not in it changes nothing. */
-export const setCoatPaint = (recipe: Recipe, id: CoatId, paint: PaintId): Recipe =>
-  recipe.paints.some(p => p.id === paint)
-    ? changeCoat(recipe, id, coat => (coat.kind === 'varnish' ? coat : patched(coat, { paint })))
-    : recipe
-
 export const setFinish = (recipe: Recipe, id: CoatId, finish: Finish): Recipe =>
   changeCoat(recipe, id, coat => (coat.kind === 'varnish' ? patched(coat, { finish }) : coat))
 
@@ -133,14 +127,8 @@ export function setPrimer(recipe: Recipe, patch: Partial<Primer>): Recipe {
 /** A paint with this id is replaced. */
 export function addPaint(recipe: Recipe, paint: Paint): Recipe {
   const index = recipe.paints.findIndex(p => p.id === paint.id)
+  if (recipe.paints[index] === paint) return recipe
   return { ...recipe, paints: index < 0 ? [...recipe.paints, paint] : recipe.paints.with(index, paint) }
-}
-
-export function setPaint(recipe: Recipe, id: PaintId, patch: Partial<Paint>): Recipe {
-  const index = recipe.paints.findIndex(p => p.id === id)
-  if (index < 0) return recipe
-  const paint = patched(recipe.paints[index], { ...patch, id })
-  return paint === recipe.paints[index] ? recipe : { ...recipe, paints: recipe.paints.with(index, paint) }
 }
 
 export function setPreshadeEnd(recipe: Recipe, id: CoatId | null): Recipe {

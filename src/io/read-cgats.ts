@@ -1,6 +1,6 @@
-import { adaptToD65, D65_WHITE, linearRgbOf, XYZ_TO_SRGB } from '../core/colour/band-weights.ts'
+import { adaptToD65, D50_WHITE, D65_WHITE, linearRgbOf, XYZ_TO_SRGB } from '../core/colour/band-weights.ts'
 import { BAND_NM } from '../core/colour/bands.ts'
-import { luminanceOf, luminanceOfLStar } from '../core/colour/lab.ts'
+import { luminanceOf, xyzOfLab } from '../core/colour/lab.ts'
 import { reflectanceOfRgb } from '../core/film/reflectance-of-rgb.ts'
 import { fail, ok, type Result } from '../core/problem.ts'
 
@@ -191,9 +191,6 @@ function atBands(readings: readonly Reading[], name: string): number[] {
 
 type Rgb = readonly [number, number, number]
 
-/** D50 of ISO 13655 and ICC.1. */
-const D50_WHITE = [0.96422, 1, 0.82521] as const
-
 /** Reads a row's Lab or XYZ as linear sRGB, or null where the table has neither. */
 function colourReader(fields: readonly string[], isD65: boolean) {
   const columns = (names: readonly string[]) => {
@@ -207,16 +204,11 @@ function colourReader(fields: readonly string[], isD65: boolean) {
   const adapt = adaptToD65(white)
   return (row: readonly string[], name: string): Rgb => {
     const [x, y, z] = at.map(column => numberIn(row[column], name, fields[column]))
-    const xyz = lab ? xyzOfLab(x, y, z, white) : [x / 100, y / 100, z / 100]
+    const xyz = lab ? xyzOfLab([x, y, z], white) : [x / 100, y / 100, z / 100]
     const times = (matrix: readonly (readonly number[])[], v: readonly number[]) =>
       matrix.map(m => m[0] * v[0] + m[1] * v[1] + m[2] * v[2])
     return times(XYZ_TO_SRGB, times(adapt, xyz)) as unknown as Rgb
   }
-}
-
-function xyzOfLab(l: number, a: number, b: number, white: Rgb): number[] {
-  // Every axis has the curve of luminance.
-  return [l + (116 * a) / 500, l, l - (116 * b) / 200].map((value, c) => white[c] * luminanceOfLStar(value))
 }
 
 function numberIn(text: string, sample: string, field: string): number {

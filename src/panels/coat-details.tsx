@@ -29,7 +29,7 @@ export function CoatDetails({ coat, paints }: { readonly coat: Coat; readonly pa
   return (
     <>
       <section className="group" aria-label="Paint and thinning">
-        <PaintPicker label="Paint" value={coat.paint} onChange={id => commands.setCoatPaint(coat.id, id)} />
+        <PaintPicker label="Paint" value={coat.paint} onto={coat.id} />
         <ThicknessStripView coat={coat} />
         <div className="group-head">
           <h3>Thinning</h3>

@@ -8,7 +8,7 @@ export function madeOf({ body }: Paint): string {
     case 'quick':
       return `${COVERING_WORDS[body.covering]} · a guess`
     case 'spectral':
-      return 'from your swatches'
+      return body.basis || 'from swatches'
   }
 }
 

@@ -1,52 +1,35 @@
-import { useState } from 'react'
 import {
   Button,
   Dialog,
   DialogTrigger,
   Header,
-  Input,
-  Label,
   ListBox,
   ListBoxItem,
   ListBoxSection,
   Popover,
   Text,
-  TextField,
 } from 'react-aria-components'
+import type { PaintTask } from '../app/app-state.ts'
 import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
-import type { Paint, PaintBody, PaintId } from '../core/recipe/recipe.ts'
+import type { Paint, PaintId } from '../core/recipe/recipe.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
-import { Segments } from './controls.tsx'
 import { Icon } from './icons.tsx'
 import { madeOf } from './made-of.ts'
 import { paintHex } from './paint-swatch.ts'
 
-type Covering = Extract<PaintBody, { kind: 'quick' }>['covering']
-
-const COVERINGS: readonly { readonly id: Covering; readonly label: string }[] = [
-  { id: 'see-through', label: 'See-through' },
-  { id: 'half', label: 'Half' },
-  { id: 'covers', label: 'Covers' },
-]
-
 interface PaintPickerProps {
   readonly label: string
   readonly value: PaintId
-  readonly onChange: (id: PaintId) => void
+  /** The coat, or the primer, that gets what is chosen. */
+  readonly onto: PaintTask['onto']
 }
 
-/** The recipe's paints, the shelf, and a quick paint of one's own. */
-export function PaintPicker({ label, value, onChange }: PaintPickerProps) {
+/** The recipe's paints, the shelf, and the way to paints of one's own. */
+export function PaintPicker({ label, value, onto }: PaintPickerProps) {
   const commands = useCommands()
   const paints = useDocument(d => d.recipe.paints)
   const chosen = paints.find(p => p.id === value)
   const shelf = PAINT_SHELF.filter(s => !paints.some(p => p.id === s.id))
-
-  const choose = (id: PaintId) => {
-    const fromShelf = shelf.find(p => p.id === id)
-    if (fromShelf) commands.addPaint(fromShelf)
-    onChange(id)
-  }
 
   return (
     <DialogTrigger>
@@ -62,6 +45,29 @@ export function PaintPicker({ label, value, onChange }: PaintPickerProps) {
         <Dialog className="popover-body" aria-label={label}>
           {({ close }) => (
             <>
+              <div className="paint-actions">
+                <Button
+                  className="button"
+                  onPress={() => {
+                    close()
+                    commands.openPaint({ paint: null, onto })
+                  }}
+                >
+                  <Icon name="plus" />
+                  New paint
+                </Button>
+                {chosen && (
+                  <Button
+                    className="button plain"
+                    onPress={() => {
+                      close()
+                      commands.openPaint({ paint: chosen.id, onto })
+                    }}
+                  >
+                    Edit this paint
+                  </Button>
+                )}
+              </div>
               <ListBox
                 aria-label={label}
                 className="paint-list"
@@ -69,20 +75,14 @@ export function PaintPicker({ label, value, onChange }: PaintPickerProps) {
                 selectedKeys={[value]}
                 onSelectionChange={keys => {
                   const [id] = [...(keys as Set<string>)]
-                  if (id !== undefined) choose(id)
+                  const paint = [...paints, ...shelf].find(p => p.id === id)
+                  if (paint) commands.putPaint(paint, onto)
                   close()
                 }}
               >
                 <PaintSection title="In this recipe" paints={paints} />
                 {shelf.length > 0 && <PaintSection title="On the shelf, by pigment" paints={shelf} />}
               </ListBox>
-              <QuickPaint
-                onMade={paint => {
-                  commands.addPaint(paint)
-                  onChange(paint.id)
-                  close()
-                }}
-              />
             </>
           )}
         </Dialog>
@@ -109,52 +109,4 @@ function PaintSection({ title, paints }: { readonly title: string; readonly pain
       ))}
     </ListBoxSection>
   )
-}
-
-function QuickPaint({ onMade }: { readonly onMade: (paint: Paint) => void }) {
-  const [hex, setHex] = useState('#5b7fa6')
-  const [name, setName] = useState('')
-  const [covering, setCovering] = useState<Covering>('half')
-  const paints = useDocument(d => d.recipe.paints)
-  return (
-    <section className="quick-paint" aria-label="A paint of your own">
-      <div className="group-head">
-        <h3>A paint of your own</h3>
-        <span className="guess">a guess</span>
-      </div>
-      <div className="colour-well">
-        <input
-          type="color"
-          aria-label="Its colour, painted thickly"
-          value={hex}
-          onChange={event => setHex(event.target.value)}
-        />
-        <TextField className="text-field" aria-label="Name" value={name} onChange={setName}>
-          <Label className="visually-hidden">Name</Label>
-          <Input placeholder="Name on the pot" />
-        </TextField>
-      </div>
-      <Segments label="How well it covers" choices={COVERINGS} value={covering} onChange={setCovering} />
-      <Button
-        className="button"
-        onPress={() =>
-          onMade({
-            id: freeId(paints),
-            name: name.trim() || 'My paint',
-            volumeSolids: PAINT_SHELF[0].volumeSolids,
-            dropletUm: PAINT_SHELF[0].dropletUm,
-            body: { kind: 'quick', hex, covering },
-          })
-        }
-      >
-        Use it
-      </Button>
-    </section>
-  )
-}
-
-function freeId(paints: readonly Paint[]): PaintId {
-  let n = 1
-  while (paints.some(p => p.id === `own_${n}`)) n++
-  return `own_${n}`
 }

@@ -1,5 +1,6 @@
 import { Fragment, type ReactNode, useEffect, useRef } from 'react'
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
+import { PRIMER } from '../app/app-state.ts'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { coatKindWords, mixWords } from '../core/recipe/coat-words.ts'
 import type { Coat, Paint, Recipe } from '../core/recipe/recipe.ts'
@@ -181,8 +182,6 @@ function passesWords(passes: readonly number[]): string {
   return `${count} ${high === 1 ? 'pass' : 'passes'}`
 }
 
-const PRIMER = 'primer'
-
 function PrimerSlab() {
   const commands = useCommands()
   const primer = useDocument(d => d.recipe.primer)
@@ -205,7 +204,7 @@ function PrimerSlab() {
       </div>
       {open && (
         <div className="slab-body">
-          <PaintPicker label="Primer" value={primer.paint} onChange={id => commands.setPrimer({ paint: id })} />
+          <PaintPicker label="Primer" value={primer.paint} onto={PRIMER} />
           <Stepper
             label="Thickness"
             value={primer.thicknessUm}

@@ -21,52 +21,75 @@ export function ThicknessStripView({ coat }: { readonly coat: PaintCoat }) {
   if (!strip || !(strip.plannedUm > 0)) return null
   return (
     <section className="strip-place" aria-label="From none to twice as thick">
-      <figure>
-        <div
-          className="strip"
-          role="img"
-          aria-label={`${Math.round(strip.keptAtPlanned * 100)} % of the contrast under it is left at the planned ${round(strip.plannedUm, 1)} µm`}
-        >
-          {[strip.overBlack, strip.overPreshade, strip.overWhite].map((row, r) => (
-            <div className="strip-row" key={r}>
-              {row.map((hex, column) => (
-                <i key={column} style={{ background: hex }} />
-              ))}
-            </div>
-          ))}
-          <span className="strip-planned" />
-        </div>
-        <figcaption>
-          <span>none</span>
-          <span>planned</span>
-          <span>twice</span>
-        </figcaption>
-      </figure>
-      {overPreshade && (
-        <div className="reading-row">
-          <Explained
-            why={`What this coat alone leaves of the step between values 30 and 80 under it, where it is ${round(strip.plannedUm, 1)} µm thick: as much as a surface facing the torch gets.`}
-          >
-            Lets through
-          </Explained>
-          <span className="reading-number">{Math.round(strip.keptAtPlanned * 100)} %</span>
-        </div>
-      )}
-      {overPreshade && coat.kind === 'mist' && <HalfGone strip={strip} />}
+      <StripFigure strip={strip} />
+      {overPreshade && <StripNumbers strip={strip} sprayed={coat.kind === 'mist'} />}
     </section>
   )
 }
 
-function HalfGone({ strip }: { readonly strip: ThicknessStrip }) {
+const ROWS = [
+  { key: 'overBlack', label: 'on black' },
+  { key: 'overPreshade', label: 'on stack' },
+  { key: 'overWhite', label: 'on white' },
+] as const
+
+export function StripFigure({ strip, large }: { readonly strip: ThicknessStrip; readonly large?: boolean }) {
+  const planned = `${round(strip.plannedUm, 1)} µm`
+  return (
+    <figure className={large ? 'strip-figure large' : 'strip-figure'}>
+      <div className="strip-labels" aria-hidden="true">
+        {ROWS.map(({ key, label }) => (
+          <span key={key}>{label}</span>
+        ))}
+      </div>
+      <div
+        className="strip"
+        role="img"
+        aria-label={`On black, on what lies under it and on white, from none to twice the planned ${planned}; ${Math.round(strip.keptAtPlanned * 100)} % of the contrast under it is left as planned`}
+      >
+        {ROWS.map(({ key }) => (
+          <div className="strip-row" key={key}>
+            {strip[key].map((hex, column) => (
+              <i key={column} style={{ background: hex }} />
+            ))}
+          </div>
+        ))}
+        <span className="strip-planned" />
+      </div>
+      <figcaption>
+        <span>none</span>
+        <span>
+          <Explained why={`${planned} dry, where the surface faces the torch.`}>planned</Explained>
+        </span>
+        <span>twice</span>
+      </figcaption>
+    </figure>
+  )
+}
+
+/** What is left of the contrast under it, and how far that is from half. */
+export function StripNumbers({ strip, sprayed }: { readonly strip: ThicknessStrip; readonly sprayed: boolean }) {
   const more = strip.passesToHalf
   return (
-    <div className="reading-row">
-      <Explained why="How many more passes until half of the contrast under this coat is hidden.">
-        Half of it gone after
-      </Explained>
-      <span className="reading-number">
-        {more === null ? 'more than 40' : more === 0 ? 'already' : `+${more} ${more === 1 ? 'pass' : 'passes'}`}
-      </span>
+    <div>
+      <div className="reading-row">
+        <Explained
+          why={`What this coat alone leaves of the step between values 30 and 80 under it, where it is ${round(strip.plannedUm, 1)} µm thick: as much as a surface facing the torch gets.`}
+        >
+          Contrast left
+        </Explained>
+        <span className="reading-number">{Math.round(strip.keptAtPlanned * 100)} %</span>
+      </div>
+      {sprayed && (
+        <div className="reading-row">
+          <Explained why="How many more passes until half of the contrast under this coat is hidden.">
+            Half of it gone after
+          </Explained>
+          <span className="reading-number">
+            {more === null ? 'more than 40' : more === 0 ? 'already' : `+${more} ${more === 1 ? 'pass' : 'passes'}`}
+          </span>
+        </div>
+      )}
     </div>
   )
 }

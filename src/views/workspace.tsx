@@ -23,6 +23,9 @@ import '../panels/theme.css'
 import '../panels/dialogs.css'
 import './workspace.css'
 
+/** Wanted by few visits: its code comes when it is opened. */
+const PaintDialog = lazy(() => import('../panels/paint-dialog.tsx').then(m => ({ default: m.PaintDialog })))
+
 /** One window, no modes: stack, stage, reading. */
 export function Workspace() {
   const commands = useCommands()
@@ -33,6 +36,7 @@ export function Workspace() {
   const folded = narrow ? !drawer : kept
   const fold = (away: boolean) => (narrow ? setDrawer(!away) : commands.setPreferences({ readingFolded: away }))
   const starting = useApp(s => s.session.dialog === 'start')
+  const paintOpen = useApp(s => s.session.dialog === 'paint')
   const picker = useRef<HTMLInputElement>(null)
   const open = () => picker.current?.click()
   useKeys(open)
@@ -89,6 +93,11 @@ export function Workspace() {
       <RecipeDialog />
       <ExportDialog />
       <LateDialogs />
+      {paintOpen && (
+        <Suspense fallback={null}>
+          <PaintDialog />
+        </Suspense>
+      )}
     </I18nProvider>
   )
 }

@@ -15,6 +15,9 @@ export const XYZ_TO_SRGB = [
 /** White of sRGB, Y = 1: what the matrix above takes to (1, 1, 1). */
 export const D65_WHITE = [0.95047, 1, 1.08883] as const
 
+/** The lamp of most meters and of the print trade. Source: ISO 13655, ICC.1. */
+export const D50_WHITE = [0.96422, 1, 0.82521] as const
+
 /**
  * Reflectance at 16 points becomes XYZ by one matrix: between the points the spectrum is a Catmull-Rom curve, beyond
  * 400 and 700 nm it stays at its last point; each CIE value times the illuminant is shared out by that. Rows are scaled

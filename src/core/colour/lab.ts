@@ -19,6 +19,17 @@ export function labOfXyz(x: number, y: number, z: number): Lab {
   return [116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)]
 }
 
+/** The inverse, relative to any white. */
+export const xyzOfLab = (
+  [l, a, b]: Lab,
+  white: readonly [number, number, number],
+): readonly [number, number, number] => [
+  // Every axis has the curve of luminance.
+  white[0] * luminanceOfLStar(l + (116 * a) / 500),
+  white[1] * luminanceOfLStar(l),
+  white[2] * luminanceOfLStar(l - (116 * b) / 200),
+]
+
 export function labOfLinearRgb(r: number, g: number, b: number): Lab {
   const [x, y, z] = SRGB_TO_XYZ.map(row => row[0] * r + row[1] * g + row[2] * b)
   return labOfXyz(x, y, z)

@@ -1,3 +1,6 @@
+/** Linear light, sRGB primaries, D65 white; may leave 0…1. */
+export type LinearRgb = readonly [number, number, number]
+
 /** Linear light to sRGB, both 0…1 and odd beyond. Source: IEC 61966-2-1. */
 export function encodeSrgb(linear: number): number {
   if (linear < 0) return -encodeSrgb(-linear)

@@ -76,7 +76,7 @@ test('half kept: the two ways to compute it agree, and a clear film never gets t
 test('a spectral paint is what it says', () => {
   const absorption = Array.from({ length: 16 }, (_, b) => 0.1 * b)
   const scattering = Array.from({ length: 16 }, (_, b) => 1 - 0.05 * b)
-  const optics = paintOptics({ body: { kind: 'spectral', absorption, scattering, basis: 'test' } })
+  const optics = paintOptics({ body: { kind: 'spectral', absorption, scattering, basis: 'test', swatches: null } })
   expect([...optics.absorption]).toEqual(absorption)
   expect([...optics.scattering]).toEqual(scattering)
 })

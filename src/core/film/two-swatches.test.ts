@@ -104,10 +104,13 @@ test('from four colours: a film of another thickness comes out near its true col
     )
   const card = (seen: number): [number, number, number] => [seen, seen, seen]
   const { optics, usable } = opticsOfSwatches(
-    swatchesOfColours(
-      { overBlack: rgbOf(6, 0.05), overWhite: rgbOf(6, 0.85), blackCard: card(0.05), whiteCard: card(0.85) },
-      6,
-    ),
+    swatchesOfColours({
+      overBlack: rgbOf(6, 0.05),
+      overWhite: rgbOf(6, 0.85),
+      blackCard: card(0.05),
+      whiteCard: card(0.85),
+      thicknessUm: 6,
+    }),
   )
   expect(usable).toBe(true)
   const found = linearRgbOf(
@@ -122,12 +125,32 @@ test('from four colours: a film of another thickness comes out near its true col
 test('a saturated colour asks for no less than the bare surface reflects', () => {
   const card = (seen: number): [number, number, number] => [seen, seen, seen]
   const { flaws } = opticsOfSwatches(
-    swatchesOfColours(
-      { overBlack: [0.3, 0.03, 0.05], overWhite: [0.62, 0.05, 0.12], blackCard: card(0.05), whiteCard: card(0.85) },
-      3,
-    ),
+    swatchesOfColours({
+      overBlack: [0.3, 0.03, 0.05],
+      overWhite: [0.62, 0.05, 0.12],
+      blackCard: card(0.05),
+      whiteCard: card(0.85),
+      thicknessUm: 3,
+    }),
   )
   expect(flaws.map(f => f.flaw)).not.toContain('surface-exceeds-reading')
+})
+
+/** k1 = 0.04 is value 23.7: a photo that shows a matt film darker than that is too dark. */
+test('a colour that is darker as a whole than a bare surface is told', () => {
+  const card = (seen: number): [number, number, number] => [seen, seen, seen]
+  const flawsAt = (seen: number) =>
+    opticsOfSwatches(
+      swatchesOfColours({
+        overBlack: [seen * 1.1, seen, seen * 0.8],
+        overWhite: [0.5, 0.3, 0.2],
+        blackCard: card(0.05),
+        whiteCard: card(0.85),
+        thicknessUm: 3,
+      }),
+    ).flaws.map(f => f.flaw)
+  expect(flawsAt(0.025)).toContain('surface-exceeds-reading')
+  expect(flawsAt(0.08)).not.toContain('surface-exceeds-reading')
 })
 
 describe('what swatches cannot tell is said', () => {

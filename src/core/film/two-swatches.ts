@@ -1,4 +1,7 @@
 import { BAND_NM } from '../colour/bands.ts'
+import { luminanceOf } from '../colour/lab.ts'
+import type { LinearRgb } from '../colour/srgb.ts'
+import type { SwatchColours } from '../recipe/recipe.ts'
 import { opaqueReflectance } from './kubelka-munk.ts'
 import type { Optics } from './paint-optics.ts'
 import { reflectanceOfRgb } from './reflectance-of-rgb.ts'
@@ -48,17 +51,17 @@ export interface SwatchAnswer {
  * comes of it is estimated.
  * @param colours linear sRGB, as seen: a matt surface included
  */
-export function swatchesOfColours(
-  colours: Readonly<Record<'overBlack' | 'overWhite' | 'blackCard' | 'whiteCard', readonly [number, number, number]>>,
-  thicknessUm: number | null,
-): TwoSwatches {
-  const spectrum = (rgb: readonly [number, number, number]) => [...reflectanceOfRgb(rgb, SURFACE.k1 + LEAST_INSIDE)]
+export function swatchesOfColours(colours: SwatchColours): TwoSwatches {
+  // As a whole no matt surface is darker than its own reflection: such a colour keeps its darkness, and the flaw shows.
+  const spectrum = (rgb: LinearRgb) => [
+    ...reflectanceOfRgb(rgb, luminanceOf(...rgb) < SURFACE.k1 ? 0 : SURFACE.k1 + LEAST_INSIDE),
+  ]
   return {
     overBlack: spectrum(colours.overBlack),
     overWhite: spectrum(colours.overWhite),
     blackCard: spectrum(colours.blackCard),
     whiteCard: spectrum(colours.whiteCard),
-    thicknessUm,
+    thicknessUm: colours.thicknessUm,
     noise: NOISE_OF_COLOURS,
   }
 }

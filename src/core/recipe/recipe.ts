@@ -1,3 +1,4 @@
+import type { LinearRgb } from '../colour/srgb.ts'
 import type { Vec3 } from '../vec3.ts'
 
 /**
@@ -178,5 +179,18 @@ export type PaintBody =
       readonly kind: 'spectral'
       readonly absorption: readonly number[]
       readonly scattering: readonly number[]
+      /** Where they come from, in a few words: 'two swatches, 6 µm'. */
       readonly basis: string
+      /** What was typed or picked, to be edited again; null where they come from measured spectra. */
+      readonly swatches: SwatchColours | null
     }
+
+/** One film over a black and a white card, by colour: linear sRGB (D65) as seen, a matt surface included. */
+export interface SwatchColours {
+  readonly overBlack: LinearRgb
+  readonly overWhite: LinearRgb
+  readonly blackCard: LinearRgb
+  readonly whiteCard: LinearRgb
+  /** Dry film; null: nobody measured it. */
+  readonly thicknessUm: number | null
+}
