@@ -12,7 +12,7 @@ export interface Advice {
 
 const SENTENCES: Readonly<Record<SwatchFlaw, string>> = {
   'surface-exceeds-reading':
-    'Darker than any matt surface looks. Take the photo lighter, balance it on the grey card, or read with gloss included.',
+    'Darker than any matt surface looks (value 24). Take the photo lighter, balance it on the grey card, or read with gloss included.',
   'backings-too-similar':
     'The two cards are too alike to tell what shows through. Paint one swatch on black and one on white.',
   'over-white-darker': 'Darker over white than over black. Swap the two, or check that both have the same film.',
