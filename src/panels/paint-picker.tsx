@@ -1,3 +1,4 @@
+import { useState } from 'react'
 import {
   Button,
   Dialog,
@@ -10,12 +11,23 @@ import {
   Text,
 } from 'react-aria-components'
 import type { PaintTask } from '../app/app-state.ts'
+import { hexOf } from '../core/colour/srgb.ts'
+import { coatOver, seenRgb } from '../core/film/coat-film.ts'
+import { DARK_VALUE, greyGround, LIGHT_VALUE } from '../core/film/grey-ground.ts'
+import { type AtSaturation, atSaturation } from '../core/film/kept-at-saturation.ts'
+import { paintOptics } from '../core/film/paint-optics.ts'
 import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
 import type { Paint, PaintId } from '../core/recipe/recipe.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
+import { round, Segments } from './controls.tsx'
 import { Icon } from './icons.tsx'
 import { madeOf } from './made-of.ts'
 import { paintHex } from './paint-swatch.ts'
+
+const ORDERS = [
+  { id: 'name', label: 'By place' },
+  { id: 'kept', label: 'By what shows through' },
+] as const
 
 interface PaintPickerProps {
   readonly label: string
@@ -29,6 +41,7 @@ export function PaintPicker({ label, value, onto }: PaintPickerProps) {
   const commands = useCommands()
   const paints = useDocument(d => d.recipe.paints)
   const chosen = paints.find(p => p.id === value)
+  const [order, setOrder] = useState<'name' | 'kept'>('name')
   const shelf = PAINT_SHELF.filter(s => !paints.some(p => p.id === s.id))
 
   return (
@@ -68,6 +81,13 @@ export function PaintPicker({ label, value, onto }: PaintPickerProps) {
                   </Button>
                 )}
               </div>
+              <Segments label="Order" choices={ORDERS} value={order} onChange={setOrder} />
+              {order === 'kept' && (
+                <p className="quiet small">
+                  Each as thick as the same strength of colour takes: how much of the light and dark under it still
+                  shows.
+                </p>
+              )}
               <ListBox
                 aria-label={label}
                 className="paint-list"
@@ -80,8 +100,11 @@ export function PaintPicker({ label, value, onto }: PaintPickerProps) {
                   close()
                 }}
               >
-                <PaintSection title="In this recipe" paints={paints} />
-                {shelf.length > 0 && <PaintSection title="On the shelf, by pigment" paints={shelf} />}
+                {order === 'name' && <PaintSection title="In this recipe" paints={paints} />}
+                {order === 'name' && shelf.length > 0 && (
+                  <PaintSection title="On the shelf, by pigment" paints={shelf} />
+                )}
+                {order === 'kept' && <KeptSection paints={[...paints, ...shelf]} />}
               </ListBox>
             </>
           )}
@@ -110,3 +133,44 @@ function PaintSection({ title, paints }: { readonly title: string; readonly pain
     </ListBoxSection>
   )
 }
+
+/** Coloured paints, the kindest to the pre-shade first; each as it looks over a dark and over a light grey. */
+function KeptSection({ paints }: { readonly paints: readonly Paint[] }) {
+  const rows = paints
+    .map(paint => ({ paint, at: atSaturation(paint) }))
+    .filter((row): row is { paint: Paint; at: AtSaturation } => row.at !== null)
+    .sort((a, b) => b.at.kept - a.at.kept)
+  return (
+    <ListBoxSection>
+      <Header className="option-heading">Colours, the most see-through first</Header>
+      {rows.map(({ paint, at }) => {
+        const percent = `${Math.round(100 * at.kept)} %`
+        return (
+          <ListBoxItem
+            key={paint.id}
+            id={paint.id}
+            textValue={`${paint.name}, ${percent} of the contrast left`}
+            className="option kept-option"
+          >
+            <span className="kept-patches">
+              {[DARK_VALUE, LIGHT_VALUE].map(value => (
+                <i key={value} style={{ background: hexOver(paint, at.thicknessUm, value) }} />
+              ))}
+            </span>
+            <Text slot="label">
+              {paint.name}
+              <span className="paint-about">at {round(at.thicknessUm, 1)} µm dry</span>
+            </Text>
+            <span className="kept-number">{percent}</span>
+            <span className="tick">
+              <Icon name="tick" />
+            </span>
+          </ListBoxItem>
+        )
+      })}
+    </ListBoxSection>
+  )
+}
+
+const hexOver = (paint: Paint, thicknessUm: number, value: number): string =>
+  hexOf(...seenRgb(coatOver({ optics: paintOptics(paint), dropletUm: 0 }, thicknessUm, greyGround(value))))
