@@ -12,6 +12,7 @@ import { NameField } from './name-field.tsx'
 import { PaintPicker } from './paint-picker.tsx'
 import { paintHex } from './paint-swatch.ts'
 import { PartStates } from './part-states.tsx'
+import { PassValues } from './pass-values.tsx'
 import { ThicknessStripView } from './thickness-strip.tsx'
 import { TorchList } from './torch-list.tsx'
 
@@ -93,6 +94,7 @@ function Passes({ coat }: { readonly coat: MistCoat }) {
         gesture={`passes:${coat.id}`}
         onChange={(value, gesture) => commands.setPasses(coat.id, value, gesture)}
       />
+      <PassValues coat={coat} />
     </section>
   )
 }

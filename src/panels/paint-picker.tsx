@@ -25,8 +25,8 @@ import { madeOf } from './made-of.ts'
 import { paintHex } from './paint-swatch.ts'
 
 const ORDERS = [
-  { id: 'name', label: 'By place' },
-  { id: 'kept', label: 'By what shows through' },
+  { id: 'name', label: 'Recipe and shelf' },
+  { id: 'kept', label: 'What shows through' },
 ] as const
 
 interface PaintPickerProps {
