@@ -13,6 +13,7 @@ import type { CoatId, PaintId, PartId, TorchId } from '../core/recipe/recipe.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GreycoatDocument } from '../document/document.ts'
 import type { History } from '../document/history.ts'
+import type { LessonId } from '../document/lessons.ts'
 
 export interface AppState {
   /** Saved and undoable. */
@@ -66,6 +67,8 @@ export interface Session {
   readonly paintTask: PaintTask | null
   /** Step of the beginner's start, from 0. */
   readonly startStep: number
+  /** Lessons take the place of the reading, or null. */
+  readonly learning: Learning | null
 }
 
 /** Where a coat's id stands, the ground under all coats. */
@@ -76,6 +79,17 @@ export interface PaintTask {
   readonly paint: PaintId | null
   readonly onto: CoatId | typeof PRIMER
 }
+
+/** Which lesson stands on the stage; null while one is being chosen. */
+export interface Learning {
+  readonly lesson: LessonId | null
+  /** The user's own work, as it was left; null while it is what stands on the stage. */
+  readonly aside: History<GreycoatDocument> | null
+}
+
+/** What the user works on, and what is kept: never a lesson. */
+export const ownHistory = ({ history, session }: Pick<AppState, 'history' | 'session'>): History<GreycoatDocument> =>
+  session.learning?.aside ?? history
 
 /** What the pointer is over. */
 export interface Hover {

@@ -74,9 +74,16 @@ export function createApp(environment: AppEnvironment): App {
     picture.wake()
   }
 
-  const commands = createCommands(store, editor, {
-    openFiles: figures.openFiles,
-    openBuiltIn: figures.openBuiltIn,
+  const commands: Commands = createCommands(store, editor, {
+    // What is opened belongs to the user's own work.
+    openFiles(files) {
+      if (store.getState().session.learning) commands.stopLearning()
+      return figures.openFiles(files)
+    },
+    openBuiltIn(name) {
+      if (store.getState().session.learning) commands.stopLearning()
+      return figures.openBuiltIn(name)
+    },
     builtInFigures: figures.builtInFigures,
     cancelIntake: figures.cancelIntake,
     hover: picture.hover,

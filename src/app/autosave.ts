@@ -1,7 +1,7 @@
 import type { StoreApi } from 'zustand/vanilla'
 import { saveDocument } from '../document/document-file.ts'
 import type { AppEnvironment } from './app-environment.ts'
-import type { AppState } from './app-state.ts'
+import { type AppState, ownHistory } from './app-state.ts'
 import { type FigureFile, sourceKey } from './figure-source.ts'
 import type { KeptWork } from './kept-work.ts'
 
@@ -28,7 +28,7 @@ export function createAutosave(
   keptFigure: string | null,
 ): Autosave {
   const start = store.getState()
-  let savedDocument = start.history.present
+  let savedDocument = ownHistory(start).present
   let savedPreferences = start.preferences
   let savedFigure = keptFigure
   let callOff: (() => void) | null = null
@@ -36,13 +36,14 @@ export function createAutosave(
   let writing: Promise<void> = Promise.resolve()
 
   const write = async () => {
-    const { history, preferences } = store.getState()
+    const { preferences } = store.getState()
+    const document = ownHistory(store.getState()).present
     const problems = []
-    if (history.present !== savedDocument) {
-      savedDocument = history.present
-      problems.push(await kept.keepDocument(saveDocument(history.present)))
+    if (document !== savedDocument) {
+      savedDocument = document
+      problems.push(await kept.keepDocument(saveDocument(document)))
     }
-    const { source } = history.present.figure
+    const { source } = document.figure
     const key = sourceKey(source)
     if (key !== savedFigure) {
       const file = source.kind === 'file' ? fileOf(key) : null
@@ -70,8 +71,8 @@ export function createAutosave(
     return writing
   }
 
-  const unsubscribe = store.subscribe(({ history, preferences }) => {
-    if (history.present === savedDocument && preferences === savedPreferences) return
+  const unsubscribe = store.subscribe(state => {
+    if (ownHistory(state).present === savedDocument && state.preferences === savedPreferences) return
     callOff?.()
     callOff = clock.after(SAVE_AFTER_MS, () => void saveNow())
   })

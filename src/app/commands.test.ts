@@ -195,3 +195,26 @@ describe('words', () => {
     expect(intakeNoteText({ kind: 'open-edges', count: 1 }).title).toBe('1 open edge')
   })
 })
+
+describe('a lesson', () => {
+  test('stands on a document of its own; the user’s work comes back with its undo, and is what is saved', () => {
+    const { store, commands } = commandsAlone()
+    commands.renameCoat(store.getState().history.present.recipe.coats[0].id, 'Mine')
+    const own = store.getState().history
+    const saved = commands.documentFile()
+    commands.learn('form')
+    expect(store.getState().history.past).toEqual([])
+    expect(store.getState().history.present.figure.source).toEqual({ kind: 'built-in', name: 'sphere' })
+    commands.setLesson(document => ({ ...document, look: { kind: 'value' } }))
+    expect(commands.documentFile()).toEqual(saved)
+    // From one lesson to the next, and on the user's own figure.
+    commands.learn('recess')
+    commands.learnOn('mine')
+    expect(store.getState().history.present.figure).toBe(own.present.figure)
+    commands.stopLearning()
+    expect(store.getState().history).toBe(own)
+    expect(store.getState().session.learning).toBeNull()
+    commands.undo()
+    expect(store.getState().history.present.recipe.coats[0].name).not.toBe('Mine')
+  })
+})

@@ -18,8 +18,9 @@ import type {
 } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
 import type { Vec3 } from '../core/vec3.ts'
-import type { Camera, Compare, Lamp, Look, NamedView } from '../document/document.ts'
+import type { Camera, Compare, GreycoatDocument, Lamp, Look, NamedView } from '../document/document.ts'
 import type { TorchPlace } from '../document/edit-torches.ts'
+import type { LessonId, SolidName } from '../document/lessons.ts'
 import type { PaintTask, PRIMER, Preferences, Session, Side } from './app-state.ts'
 import type { BuiltInFigure } from './built-in-figures.ts'
 import type { CgatsSample } from './read-spectra.ts'
@@ -127,6 +128,15 @@ export interface Commands {
   /** An empty name gives the area its own name back. */
   renameArea(id: string, name: string): void
   setMeantDark(id: string, meantDark: boolean): void
+  // Learning
+  /** Puts a lesson on the stage, on a document of its own; null shows the list over the user's own work. */
+  learn(lesson: LessonId | null): void
+  /** The lesson on another figure: a solid of its own, or the user's. */
+  learnOn(solid: SolidName | 'mine'): void
+  /** Moves something of the lesson's document. */
+  setLesson(apply: (document: GreycoatDocument) => GreycoatDocument, gesture?: string): void
+  /** The user's own work stands again, undo included. */
+  stopLearning(): void
 
   // Session
   select(

@@ -6,8 +6,10 @@ import { saveDocument, saveRecipe } from '../document/document-file.ts'
 import { renameArea, setMeantDark } from '../document/edit-areas.ts'
 import * as coats from '../document/edit-recipe.ts'
 import * as torches from '../document/edit-torches.ts'
+import { startHistory } from '../document/history.ts'
+import { type LessonId, lessonDocument, lessonOf, solidFigure, torchCoat } from '../document/lessons.ts'
 import { NAMED_VIEWS } from '../document/named-views.ts'
-import { type AppState, PRIMER, type Session } from './app-state.ts'
+import { type AppState, ownHistory, PRIMER, type Session } from './app-state.ts'
 import type { Commands } from './commands.ts'
 import { type Editor, TYPING } from './edit-document.ts'
 
@@ -34,7 +36,8 @@ const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }
 export function createCommands(store: StoreApi<AppState>, editor: Editor, work: Work): Commands {
   const { change, changeRecipe } = editor
   const setSession = (patch: Partial<Session>) => store.setState(state => ({ session: { ...state.session, ...patch } }))
-  const recipe = () => editor.document().recipe
+  /** What is saved is the user's own work, also while a lesson stands. */
+  const ownDocument = () => ownHistory(store.getState()).present
 
   return {
     undo: editor.undo,
@@ -179,18 +182,52 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
     renameArea: (id, name) => change('Rename area', document => renameArea(document, id, name)),
     setMeantDark: (id, meantDark) =>
       change(meantDark ? 'Let area stay dark' : 'Want area lit', document => setMeantDark(document, id, meantDark)),
+    learn: lesson => store.setState(state => learning(state, lesson)),
+    learnOn: solid => {
+      const { aside } = store.getState().session.learning ?? {}
+      if (!aside) return
+      const figure = solid === 'mine' ? aside.present.figure : solidFigure(solid)
+      editor.amend(document => coats.patched(document, { figure }))
+    },
+    setLesson: (apply, gesture) => change('Move', apply, gesture),
+    stopLearning: () =>
+      store.setState(state => {
+        const { history, session } = learning(state, null)
+        return { history, session: { ...session, learning: null } }
+      }),
 
     select: patch => setSession(patch),
     dismissProblem: () => setSession({ problem: null }),
     setPreferences: patch => store.setState(state => ({ preferences: { ...state.preferences, ...patch } })),
 
     documentFile: () => ({
-      fileName: `${fileStem(recipe().name)}.greycoat.json`,
-      text: saveDocument(editor.document()),
+      fileName: `${fileStem(ownDocument().recipe.name)}.greycoat.json`,
+      text: saveDocument(ownDocument()),
     }),
-    recipeFile: () => ({ fileName: `${fileStem(recipe().name)}.recipe.json`, text: saveRecipe(recipe()) }),
+    recipeFile: () => ({
+      fileName: `${fileStem(ownDocument().recipe.name)}.recipe.json`,
+      text: saveRecipe(ownDocument().recipe),
+    }),
     announce: notice => setSession({ notice }),
   }
+}
+
+/** A lesson, or the list, in the place of whatever stood; the user's own work lies aside until it is asked back. */
+function learning(state: AppState, id: LessonId | null): Pick<AppState, 'history' | 'session'> {
+  const own = ownHistory(state)
+  const session: Session = {
+    ...state.session,
+    dialog: null,
+    openCoat: null,
+    selectedTorch: null,
+    gesture: null,
+    hover: null,
+    learning: { lesson: id, aside: id === null ? null : own },
+  }
+  if (id === null) return { history: own, session }
+  const lesson = lessonOf(id)
+  const history = startHistory(lessonDocument(lesson, solidFigure(lesson.solids[0])))
+  return { history, session: { ...session, openCoat: torchCoat(lesson) } }
 }
 
 /** Front stays square to up: turning one into the line of the other turns the other as well. */

@@ -25,6 +25,7 @@ const session: Session = {
   dialog: null,
   paintTask: null,
   startStep: 0,
+  learning: null,
 }
 
 export const NOTHING_DERIVED: Derived = {

@@ -38,6 +38,9 @@ export function HeaderBar({ onOpenFigure }: { readonly onOpenFigure: () => void 
           >
             Start
           </Button>
+          <Button className="button plain" onPress={() => commands.learn(null)}>
+            Learn
+          </Button>
           <CautionsButton />
         </div>
       </div>

@@ -37,13 +37,15 @@ export function Workspace() {
   const fold = (away: boolean) => (narrow ? setDrawer(!away) : commands.setPreferences({ readingFolded: away }))
   const starting = useApp(s => s.session.dialog === 'start')
   const paintOpen = useApp(s => s.session.dialog === 'paint')
+  const learning = useApp(s => s.session.learning !== null)
+  const taught = starting || learning
   const picker = useRef<HTMLInputElement>(null)
   const open = () => picker.current?.click()
   useKeys(open)
 
   return (
     <I18nProvider locale="en-GB">
-      <div className="workspace" data-folded={(folded && !starting) || undefined} data-starting={starting || undefined}>
+      <div className="workspace" data-folded={(folded && !taught) || undefined} data-starting={taught || undefined}>
         <HeaderBar onOpenFigure={open} />
         <StackPanel />
         <main className="middle">
@@ -61,7 +63,7 @@ export function Workspace() {
             <IntakeCard />
             <ProblemBanner />
             <NoticeToast />
-            {folded && !starting && (
+            {folded && !taught && (
               <Button className="button unfold" onPress={() => fold(false)}>
                 <Icon name="left" />
                 Reading
@@ -72,7 +74,15 @@ export function Workspace() {
             <FigureBar />
           </div>
         </main>
-        {starting ? <BeginnersStart /> : !folded && <ReadingPanel onFold={() => fold(true)} />}
+        {starting ? (
+          <BeginnersStart />
+        ) : learning ? (
+          <Suspense fallback={<aside className="start" />}>
+            <LessonPanel />
+          </Suspense>
+        ) : (
+          !folded && <ReadingPanel onFold={() => fold(true)} />
+        )}
       </div>
       <DropHint />
       <input
@@ -111,6 +121,8 @@ function LateDialogs() {
 const ArmsLengthDialog = lazy(() =>
   import('../panels/arms-length-dialog.tsx').then(m => ({ default: m.ArmsLengthDialog })),
 )
+
+const LessonPanel = lazy(() => import('../panels/lesson-panel.tsx').then(m => ({ default: m.LessonPanel })))
 
 function useMedia(query: string): boolean {
   return useSyncExternalStore(

@@ -1,5 +1,6 @@
 import { lStarOfLuminance, luminanceOf } from '../colour/lab.ts'
 import type { Figure } from '../mesh/figure.ts'
+import { REACHED } from '../teach/lit-shares.ts'
 import { NOTHING, type ViewRaster } from './raster-view.ts'
 import { HISTOGRAM_BINS, type ViewReading } from './reading.ts'
 
@@ -49,10 +50,32 @@ export function readView(
     light,
     mid: 1 - light - dark,
     dark,
+    reachedArea: reachedArea(figure, directExposure),
     histogram: values.histogram,
     preshadeHistogram: preshade?.histogram ?? null,
     preshadeMeanY: preshadeY && mean(preshadeY),
   }
+}
+
+/** A triangle counts by the share of its corners that are reached. */
+function reachedArea({ positions: p, triangles }: Figure, exposure: Float32Array): number {
+  let area = 0
+  let reached = 0
+  for (let t = 0; t < triangles.length; t += 3) {
+    const a = 3 * triangles[t]
+    const b = 3 * triangles[t + 1]
+    const c = 3 * triangles[t + 2]
+    const ux = p[b] - p[a]
+    const uy = p[b + 1] - p[a + 1]
+    const uz = p[b + 2] - p[a + 2]
+    const vx = p[c] - p[a]
+    const vy = p[c + 1] - p[a + 1]
+    const vz = p[c + 2] - p[a + 2]
+    const own = Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2)
+    area += own
+    for (let k = 0; k < 3; k++) if (exposure[triangles[t + k]] > REACHED) reached += own / 3
+  }
+  return area > 0 ? reached / area : 0
 }
 
 function luminances(linearRgb: Float32Array): Float32Array {

@@ -15,6 +15,8 @@ export interface ViewReading {
   readonly light: number
   readonly mid: number
   readonly dark: number
+  /** Share of the whole surface, by area, seen or not, that any direct spray reaches: exposure above REACHED. */
+  readonly reachedArea: number
   /** Share of visible surface per L* bin, HISTOGRAM_BINS bins over 0…100, adding up to 1. */
   readonly histogram: readonly number[]
   readonly preshadeHistogram: readonly number[] | null

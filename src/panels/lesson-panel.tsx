@@ -1,0 +1,176 @@
+import { useEffect, useRef } from 'react'
+import { Button } from 'react-aria-components'
+import {
+  LESSONS,
+  type Lesson,
+  type LessonAnswer,
+  type LessonControl,
+  type LessonId,
+  lessonOf,
+  type SolidName,
+  solidOf,
+} from '../document/lessons.ts'
+import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { Choose, Drag, Explained, IconButton, Toggle } from './controls.tsx'
+import './lesson-panel.css'
+
+/** Lessons in the reading's place: the list, or the one that stands on the stage. */
+export function LessonPanel() {
+  const commands = useCommands()
+  const lesson = useApp(s => s.session.learning?.lesson ?? null)
+  const panel = useRef<HTMLElement>(null)
+  // The panel's text changes under the focus: read it out from the top.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: runs when the lesson changes
+  useEffect(() => panel.current?.focus(), [lesson])
+  return (
+    <aside ref={panel} className="start lesson" aria-labelledby="lesson-heading" tabIndex={-1}>
+      <div className="start-head">
+        <p className="quiet">{lesson === null ? 'Learn' : 'Lesson'}</p>
+        <IconButton icon="close" label="Back to my figure" className="compact" onPress={commands.stopLearning} />
+      </div>
+      {lesson === null ? <List /> : <Standing key={lesson} lesson={lessonOf(lesson)} />}
+    </aside>
+  )
+}
+
+function List() {
+  const commands = useCommands()
+  return (
+    <>
+      <h2 id="lesson-heading">Where the light falls, and why</h2>
+      <p className="quiet small">A lesson has a stage of its own: your figure and its undo are kept as they are.</p>
+      <ul className="lesson-list">
+        {LESSONS.map(({ id, title, claim }) => (
+          <li key={id}>
+            <Button className="lesson-choice" onPress={() => commands.learn(id)}>
+              <strong>{title}</strong>
+              <span className="quiet small">{claim}</span>
+            </Button>
+          </li>
+        ))}
+      </ul>
+    </>
+  )
+}
+
+function Standing({ lesson }: { readonly lesson: Lesson }) {
+  const commands = useCommands()
+  return (
+    <>
+      <h2 id="lesson-heading">{lesson.title}</h2>
+      <p className="lesson-claim">{lesson.claim}</p>
+      <OnWhat lesson={lesson} />
+      <div className="lesson-controls">
+        {lesson.controls.map(control => (
+          <Control key={control.label} control={control} />
+        ))}
+      </div>
+      <Answers lesson={lesson} />
+      <div className="start-row lesson-end">
+        <Button className="button primary" onPress={commands.stopLearning}>
+          Back to my figure
+        </Button>
+        <Button className="button plain" onPress={() => commands.learn(null)}>
+          All lessons
+        </Button>
+        <NextLesson id={lesson.id} />
+      </div>
+    </>
+  )
+}
+
+function NextLesson({ id }: { readonly id: LessonId }) {
+  const commands = useCommands()
+  const next = LESSONS[LESSONS.findIndex(lesson => lesson.id === id) + 1]
+  if (!next) return null
+  return (
+    <Button className="button plain" onPress={() => commands.learn(next.id)}>
+      Next
+    </Button>
+  )
+}
+
+const SOLID_TITLES: { readonly [S in SolidName]: string } = {
+  sphere: 'a sphere',
+  cylinder: 'a cylinder',
+  cube: 'a cube',
+  cone: 'a cone',
+  'stepped-block': 'steps',
+}
+
+function OnWhat({ lesson }: { readonly lesson: Lesson }) {
+  const commands = useCommands()
+  const mine = useApp(s => s.history.present.figure === s.session.learning?.aside?.present.figure)
+  const solid = useDocument(d => solidOf(d, lesson))
+  return (
+    <Choose<SolidName | 'mine'>
+      label="Seen on"
+      choices={[...lesson.solids.map(id => ({ id, label: SOLID_TITLES[id] })), { id: 'mine', label: 'my figure' }]}
+      value={mine ? 'mine' : solid}
+      onChange={commands.learnOn}
+    />
+  )
+}
+
+function Control({ control }: { readonly control: LessonControl }) {
+  const commands = useCommands()
+  const value = useDocument(control.read)
+  const move = (to: number, gesture?: string) => commands.setLesson(document => control.write(document, to), gesture)
+  if (control.min === 0 && control.max === 1 && control.step === 1)
+    return (
+      <Toggle isSelected={value === 1} onChange={on => move(on ? 1 : 0)}>
+        {control.label}
+      </Toggle>
+    )
+  return (
+    <Drag
+      label={control.label}
+      value={value}
+      min={control.min}
+      max={control.max}
+      step={control.step}
+      unit={control.unit}
+      digits={1}
+      gesture={`lesson ${control.label}`}
+      onChange={move}
+    />
+  )
+}
+
+function Answers({ lesson }: { readonly lesson: Lesson }) {
+  const document = useDocument(d => d)
+  const main = useApp(s => s.derived.readings.main)
+  const other = useApp(s => s.derived.readings.other)
+  const figure = useApp(s => s.derived.figure)
+  if (!main || !figure) return <p className="quiet">Spraying …</p>
+  const answers = lesson.answers({
+    document,
+    main,
+    other,
+    solid: solidOf(document, lesson),
+    heightMm: figure.heightMm,
+  })
+  return (
+    <div className="lesson-answers" aria-live="polite">
+      {answers.map(answer => (
+        <Answer key={answer.name} answer={answer} />
+      ))}
+    </div>
+  )
+}
+
+function Answer({ answer: { name, measured, expected } }: { readonly answer: LessonAnswer }) {
+  return (
+    <div className="lesson-answer">
+      <span className="quiet small">{name}</span>
+      <span className="big-number">{shareWords(measured)}</span>
+      {expected && (
+        <Explained why={`Computed apart from the mesh: ${expected.formula}.`}>
+          theory says {shareWords(expected.share)}
+        </Explained>
+      )}
+    </div>
+  )
+}
+
+const shareWords = (share: number): string => `${(100 * share).toFixed(1)} %`
