@@ -3,6 +3,7 @@ import { Button } from 'react-aria-components'
 import type { ViewReading } from '../core/reading/reading.ts'
 import type { Camera } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
+import { AngleSection } from './angle-section.tsx'
 import { AreasSection } from './areas-section.tsx'
 import { shownReading } from './contrast-left.ts'
 import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
@@ -30,6 +31,7 @@ export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
         {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}
         <DifferenceSection />
         <AreasSection />
+        <AngleSection />
       </div>
     </aside>
   )
