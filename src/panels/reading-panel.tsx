@@ -9,6 +9,7 @@ import { shownReading } from './contrast-left.ts'
 import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
 import { DifferenceSection } from './difference-section.tsx'
 import { Histogram } from './histogram.tsx'
+import { LightSection } from './light-section.tsx'
 import { VIEW_NAMES } from './views-bar.tsx'
 import './reading-panel.css'
 
@@ -32,6 +33,7 @@ export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
         <DifferenceSection />
         <AreasSection />
         <AngleSection />
+        <LightSection />
       </div>
     </aside>
   )

@@ -1,38 +1,34 @@
 import { Button, ProgressBar } from 'react-aria-components'
 import { useApp, useCommands } from '../ui/use-app.ts'
 
-/** Starts looking around, shows how far it is, and calls it off. */
+/** Starts looking around, shows how far it is, and calls it off: one button, so that focus stays where it is. */
 export function ScanRow(props: {
   readonly what: 'angles' | 'lights'
   readonly label: string
+  /** Something was found before. */
   readonly again: boolean
-  readonly isDisabled: boolean
+  readonly isDisabled?: boolean
   readonly onStart: () => void
 }) {
   const commands = useCommands()
   const fraction = useApp(s => (s.derived.scanning?.what === props.what ? s.derived.scanning.fraction : null))
-  if (fraction === null)
-    return (
-      <div className="scan-row">
-        <Button
-          className={`button ${props.again ? '' : 'primary'}`}
-          isDisabled={props.isDisabled}
-          onPress={props.onStart}
-        >
-          {props.label}
-        </Button>
-      </div>
-    )
+  const primary = !props.again && fraction === null
   return (
     <div className="scan-row">
-      <ProgressBar aria-label={props.label} value={100 * fraction}>
-        <div className="scan-bar">
-          <span style={{ scale: `${fraction} 1` }} />
-        </div>
-      </ProgressBar>
-      <Button className="button" autoFocus onPress={commands.cancelScan}>
-        Cancel
+      <Button
+        className={`button ${primary ? 'primary' : ''}`}
+        isDisabled={props.isDisabled ?? false}
+        onPress={fraction === null ? props.onStart : commands.cancelScan}
+      >
+        {fraction === null ? props.label : 'Cancel'}
       </Button>
+      {fraction !== null && (
+        <ProgressBar aria-label={props.label} value={100 * fraction} className="scan-progress">
+          <div className="scan-bar">
+            <span style={{ scale: `${fraction} 1` }} />
+          </div>
+        </ProgressBar>
+      )}
     </div>
   )
 }
