@@ -9,6 +9,8 @@ import type { Difference } from '../core/reading/difference.ts'
 import type { OutsideScreen } from '../core/reading/outside-screen.ts'
 import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
+import type { Remedy } from '../core/reading/remedies.ts'
+import type { SideOfFigure, UnlitSide } from '../core/reading/side-check.ts'
 import type { CoatId, PaintId, PartId, TorchId } from '../core/recipe/recipe.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GreycoatDocument } from '../document/document.ts'
@@ -49,9 +51,11 @@ export interface Session {
   /** A pointer holds a torch, slider or number: answers are coarse until it lets go. */
   readonly gesture: string | null
   readonly hover: Hover | null
-  /** Area marked on the stage while it is pointed at, and the one that is looked into; ids of panels. */
+  /** Area marked on the stage while it is pointed at, by panel id; and the one that is looked into, in which list. */
   readonly pointedArea: string | null
-  readonly openArea: string | null
+  readonly openArea: { readonly id: string; readonly list: 'view' | SideOfFigure } | null
+  /** An area is lit on a side when this share of what is seen of it there is, 0…1. */
+  readonly litShare: number
   /** Reading a file or preparing a figure, or null. */
   readonly intake: {
     readonly fileName: string
@@ -127,6 +131,10 @@ export interface Derived {
   readonly areas: readonly AreaReading[] | null
   /** How much of what is seen of main the screen cannot show as it is; null in looks that show no paint. */
   readonly outside: OutsideScreen | null
+  /** Areas seen from a side and not lit there, with what would light them; null before anybody has asked. */
+  readonly sideCheck: SideCheck | null
+  /** How far that check has come, 0…1; null while none runs. */
+  readonly checkingSides: number | null
   /** Work under way for the picture: null when what is shown is up to date and refined. */
   readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
   /** Largest deposit shown, µm: the top of the legend of the deposit look. */
@@ -165,6 +173,16 @@ export interface LightSide {
     readonly direction: Direction
     readonly reading: LightReading
   }[]
+}
+
+export interface SideCheck {
+  readonly figureId: string
+  readonly unlit: readonly CheckedSide[]
+}
+
+export interface CheckedSide extends Omit<UnlitSide, 'spots'> {
+  /** The furthest reaching first; null while they are being tried. */
+  readonly remedies: readonly Remedy[] | null
 }
 
 export type FileSummary = Pick<FileMesh, 'format' | 'statedUnit' | 'statedUp'> & {

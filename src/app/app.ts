@@ -16,6 +16,7 @@ import { initialState } from './initial-state.ts'
 import { keptWork } from './kept-work.ts'
 import { createPicture } from './picture.ts'
 import { readSpectra } from './read-spectra.ts'
+import { createSideCheck } from './side-check.ts'
 
 export interface App {
   readonly store: StoreApi<AppState>
@@ -38,6 +39,7 @@ export function createApp(environment: AppEnvironment): App {
   const pool = createBakePool(bakers, () => environment.startWorker('bake'))
   const picture = createPicture(environment, store, pool)
   const advice = createAdvice(store, pool, picture.scanFields)
+  const sides = createSideCheck(store, pool, picture.checkSides)
   const figures = createFigureWork(environment, store, editor, 1 + bakers, picture.setFigure)
   const areas = createAreaWork(environment, store, picture.setPanels)
   const kept = keptWork(environment.storage)
@@ -91,6 +93,8 @@ export function createApp(environment: AppEnvironment): App {
     scanAngles: advice.scanAngles,
     scanLights: advice.scanLights,
     cancelScan: advice.cancel,
+    checkSides: sides.check,
+    cancelSideCheck: sides.cancel,
     findAreas: areas.find,
     cancelFindingAreas: areas.cancel,
     readSpectra: file => readSpectra(environment, file),
@@ -116,6 +120,7 @@ export function createApp(environment: AppEnvironment): App {
       autosave?.close()
       figures.close()
       advice.cancel()
+      sides.cancel()
       areas.close()
       picture.close()
     },

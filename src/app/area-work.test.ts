@@ -91,3 +91,51 @@ test('naming an area and letting it stay dark are steps that undo takes back; an
   await app.commands.openFiles([testFile('ball.stl', 4)])
   expect(panels()).toEqual({ names: {}, meantDark: [] })
 })
+
+test('the four sides are checked, what would help is tried, and applying it is one step that lights what it said', async () => {
+  const app = await open()
+  await until(() => derived(app).areas !== null)
+  const recipe = () => app.store.getState().history.present.recipe
+  const coat = recipe().coats.find(c => c.kind === 'mist')!
+  app.commands.setPreshadeEnd(coat.id)
+  app.commands.applyTorchSet(coat.id, 'overhead')
+  // Straight from above, the lower half of the ball stays dark from every side.
+  app.commands.select({ litShare: 0.9 })
+  await settled(app)
+  await app.commands.checkSides()
+  const { unlit } = derived(app).sideCheck!
+  expect(new Set(unlit.map(u => u.side))).toEqual(new Set(['front', 'back', 'left', 'right']))
+  expect(derived(app).checkingSides).toBeNull()
+  const [front] = unlit
+  const remedy = front.remedies!.find(r => r.kind === 'torch')!
+  expect(remedy.reached).toBeGreaterThan(0.5)
+
+  const before = recipe()
+  app.commands.applyRemedy(remedy)
+  await settled(app)
+  await app.commands.checkSides()
+  const left = derived(app).sideCheck!.unlit.find(u => u.side === front.side && u.panel === front.panel)
+  expect((left?.unlitMm2 ?? 0) / front.unlitMm2).toBeCloseTo(1 - remedy.reached, 1)
+  app.commands.undo()
+  expect(recipe()).toBe(before)
+
+  app.commands.applyRemedy({ kind: 'part', partId: derived(app).figure!.parts[0].id, reached: 1 })
+  expect(recipe().coats.find(c => c.id === coat.id)).toMatchObject({
+    parts: { [derived(app).figure!.parts[0].id]: 'apart' },
+  })
+  app.commands.undo()
+  expect(recipe()).toBe(before)
+})
+
+test('a torch that is moved ends the check, without a word', async () => {
+  const app = await open()
+  await until(() => derived(app).areas !== null)
+  app.commands.select({ litShare: 1 })
+  const checking = app.commands.checkSides()
+  const coat = app.store.getState().history.present.recipe.coats.find(c => c.kind === 'mist')!
+  app.commands.addTorch(coat.id)
+  await checking
+  expect(derived(app).checkingSides).toBeNull()
+  expect(app.store.getState().session.problem).toBeNull()
+  expect(derived(app).sideCheck?.unlit.every(u => u.remedies === null) ?? true).toBe(true)
+})

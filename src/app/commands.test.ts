@@ -22,6 +22,8 @@ function commandsAlone() {
     cancelIntake: () => {},
     armsLength: async () => null,
     hover: () => {},
+    checkSides: none,
+    cancelSideCheck: () => {},
     findAreas: () => {},
     cancelFindingAreas: () => {},
     readSpectra: async () => ({ ok: true, value: [] }),

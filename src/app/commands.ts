@@ -2,6 +2,7 @@ import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Result } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
+import type { Remedy } from '../core/reading/remedies.ts'
 import type {
   Airbrush,
   Coat,
@@ -125,6 +126,11 @@ export interface Commands {
   /** Looks for the figure's areas, where that was called off. */
   findAreas(): void
   cancelFindingAreas(): void
+  /** Looks which areas are seen from a side and not lit there, and what would light them. */
+  checkSides(): Promise<void>
+  cancelSideCheck(): void
+  /** Adds the torch, or sprays the part apart, in the coats that light the figure. */
+  applyRemedy(remedy: Remedy): void
   /** An empty name gives the area its own name back. */
   renameArea(id: string, name: string): void
   setMeantDark(id: string, meantDark: boolean): void
@@ -140,7 +146,9 @@ export interface Commands {
 
   // Session
   select(
-    patch: Partial<Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep' | 'pointedArea' | 'openArea'>>,
+    patch: Partial<
+      Pick<Session, 'openCoat' | 'selectedTorch' | 'dialog' | 'startStep' | 'pointedArea' | 'openArea' | 'litShare'>
+    >,
   ): void
   dismissProblem(): void
   setPreferences(patch: Partial<Preferences>): void

@@ -1,5 +1,6 @@
 import type { StoreApi } from 'zustand/vanilla'
 import type { Placement } from '../core/mesh/placement.ts'
+import { lightingCoats, torchFrom } from '../core/reading/remedies.ts'
 import type { Torch } from '../core/recipe/recipe.ts'
 import type { Compare } from '../document/document.ts'
 import { saveDocument, saveRecipe } from '../document/document-file.ts'
@@ -26,6 +27,8 @@ export type Work = Pick<
   | 'scanAngles'
   | 'scanLights'
   | 'cancelScan'
+  | 'checkSides'
+  | 'cancelSideCheck'
   | 'findAreas'
   | 'cancelFindingAreas'
   | 'readSpectra'
@@ -179,6 +182,17 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
         coats.patched(document, { thresholds: coats.patched(document.thresholds, patch) }),
       ),
 
+    applyRemedy(remedy) {
+      if (remedy.kind === 'part')
+        return changeRecipe('Spray part apart', r =>
+          lightingCoats(r).reduce((before, { id }) => coats.setPartState(before, id, remedy.partId, 'apart'), r),
+        )
+      changeRecipe('Add torch', (r, nextId) => {
+        const coat = lightingCoats(r).at(-1)
+        const torch = coat && torchFrom(coat, remedy)
+        return torch ? torches.addTorchLike(r, coat.id, torch, nextId) : r
+      })
+    },
     renameArea: (id, name) => change('Rename area', document => renameArea(document, id, name)),
     setMeantDark: (id, meantDark) =>
       change(meantDark ? 'Let area stay dark' : 'Want area lit', document => setMeantDark(document, id, meantDark)),

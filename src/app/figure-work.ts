@@ -142,6 +142,7 @@ export function createFigureWork(
         panels: null,
         areas: null,
         outside: null,
+        sideCheck: null,
       },
     }))
     if (figureKey(before) !== standing) {

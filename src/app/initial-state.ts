@@ -1,3 +1,4 @@
+import { LIT_SHARE } from '../core/reading/read-areas.ts'
 import { defaultDocument } from '../document/default-document.ts'
 import { startHistory } from '../document/history.ts'
 import type { AppState, Derived, Preferences, Session } from './app-state.ts'
@@ -19,6 +20,7 @@ const session: Session = {
   hover: null,
   pointedArea: null,
   openArea: null,
+  litShare: LIT_SHARE,
   intake: null,
   problem: null,
   notice: null,
@@ -38,6 +40,8 @@ export const NOTHING_DERIVED: Derived = {
   difference: null,
   panels: null,
   findingAreas: null,
+  sideCheck: null,
+  checkingSides: null,
   areas: null,
   outside: null,
   progress: null,

@@ -1,13 +1,14 @@
 import type { StoreApi } from 'zustand/vanilla'
 import type { BakePool } from '../compute/bake-pool.ts'
 import { type ComputeClient, createComputeClient, isCancelled } from '../compute/compute-client.ts'
-import type { Ground, SideName } from '../compute/protocol.ts'
+import type { Ground, RequestOf, SideName } from '../compute/protocol.ts'
 import type { ScanFields } from '../core/advice/view-measures.ts'
 import { emittersFor, type FieldNeed, fieldsNeeded } from '../core/chain/fields-needed.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError, problemOf } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
+import type { UnlitSide } from '../core/reading/side-check.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { COARSE, REFINED } from '../core/spray/bake-exposure.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
@@ -51,6 +52,8 @@ export interface Picture {
   armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
   /** What advice weighs the figure by, of what is painted now. */
   scanFields(figureId: string, signal: AbortSignal): Promise<ScanFields>
+  /** Areas that what is painted now leaves unlit on a side from which they are seen. */
+  checkSides(request: RequestOf<'paint', 'checkSides'>, signal: AbortSignal): Promise<readonly UnlitSide[]>
   close(): void
 }
 
@@ -462,6 +465,7 @@ export function createPicture(
       const { bytes } = await paintWorker.call('exportGlb', { figureId: figure.id, side })
       return bytes
     },
+    checkSides: async (request, signal) => (await paintWorker.call('checkSides', request, { signal })).unlit,
     scanFields: (figureId, signal) => paintWorker.call('scanFields', { figureId }, { signal }),
     close() {
       closed = true

@@ -2,6 +2,7 @@ import { bakeKernelSteps, depthKernelSteps } from '../core/spray/bake-exposure.t
 import type { Steps } from '../core/steps.ts'
 import { type KeptFigure, scanHandlers } from './scan-handlers.ts'
 import type { CallContext, Handlers } from './serve-compute.ts'
+import { trialHandlers } from './trial-handlers.ts'
 
 /** Work between two breaths, ms; a step more and a cancel is heard. */
 const SLICE_MS = 8
@@ -27,6 +28,7 @@ export function bakeHandlers(now: () => number): Handlers<'bake'> {
 
   return {
     ...scanHandlers(keptOf),
+    ...trialHandlers(keptOf, run),
 
     async keepFigure({ figure }, context) {
       kept?.kernel.dispose()

@@ -12,6 +12,7 @@ import { outsideScreen } from '../core/reading/outside-screen.ts'
 import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
 import { readAreas } from '../core/reading/read-areas.ts'
 import { readView } from '../core/reading/read-view.ts'
+import { unlitSides } from '../core/reading/side-check.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { torchFieldKey } from '../core/spray/torch-field-key.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
@@ -114,6 +115,13 @@ export function paintHandlers(): Handlers<'paint'> {
         difference: main && other ? differenceOf(raster, now, main.look.linearRgb, other.look.linearRgb) : null,
         areas: main && panels ? readAreas(raster, now, panels, main.look, thresholds) : null,
       }
+    },
+
+    checkSides({ figureId, dark, litShare }) {
+      const now = kept(figureId)
+      const painted = sides.get('main')
+      if (!painted || !panels) return { unlit: [] }
+      return { unlit: unlitSides(now, panels, painted.look.directExposure, { dark, litShare }) }
     },
 
     armsLength({ figureId, side, camera }) {

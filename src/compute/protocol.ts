@@ -12,6 +12,8 @@ import type { Difference } from '../core/reading/difference.ts'
 import type { OutsideScreen } from '../core/reading/outside-screen.ts'
 import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
+import type { Trial } from '../core/reading/remedies.ts'
+import type { SurfaceSpots, UnlitSide } from '../core/reading/side-check.ts'
 import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
 import type { Emitter } from '../core/spray/emitters.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
@@ -83,6 +85,16 @@ export interface BakeCalls {
   scanLights: { request: LightScan; reply: { readonly measures: readonly (readonly LightMeasures[])[] } }
   /** Exposure by each light as a grey picture from the view: all parts on, whatever was left off while spraying. */
   lightPictures: { request: LightScan; reply: { readonly pictures: readonly GreyPicture[] } }
+  /** How much of each set of spots each trial reaches: one row a trial, one share a set. */
+  tryRemedies: {
+    request: {
+      readonly figureId: string
+      readonly trials: readonly Trial[]
+      readonly spots: readonly SurfaceSpots[]
+      readonly dark: number
+    }
+    reply: { readonly reached: readonly (readonly number[])[] }
+  }
 }
 
 export interface LightScan {
@@ -123,6 +135,11 @@ export interface PaintCalls {
     }
     /** surface: see ShownLook. */
     reply: { readonly linearRgb: Float32Array; readonly surface: Uint8Array | null; readonly depositMaxUm: number }
+  }
+  /** Areas seen from the four sides that what was painted last leaves unlit there; none before areas are known. */
+  checkSides: {
+    request: { readonly figureId: string; readonly dark: number; readonly litShare: number }
+    reply: { readonly unlit: readonly UnlitSide[] }
   }
   /** Readings of what was painted last on each side, from this camera. */
   read: {

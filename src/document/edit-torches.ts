@@ -73,6 +73,18 @@ export function addTorch(recipe: Recipe, coatId: CoatId, nextId: NextId): { reci
   return { recipe: mapTorches(recipe, coatId, torches => [...torches, torch]), id }
 }
 
+/** A further torch, after the others and numbered as they are. */
+export const addTorchLike = (
+  recipe: Recipe,
+  coatId: CoatId,
+  torch: Omit<Torch, 'id' | 'name'>,
+  nextId: NextId,
+): Recipe =>
+  mapTorches(recipe, coatId, torches => [
+    ...torches,
+    { ...torch, id: nextId('torch'), name: `Torch ${torches.length + 1}` },
+  ])
+
 /** Replaces the coat's torches by a ready-made set. */
 export const applyTorchSet = (recipe: Recipe, coatId: CoatId, set: TorchSetName, nextId: NextId): Recipe =>
   mapTorches(recipe, coatId, () => torchSet(set, nextId))

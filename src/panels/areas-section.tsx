@@ -1,12 +1,14 @@
-import { useEffect } from 'react'
+import { type ReactNode, useEffect } from 'react'
 import { Button } from 'react-aria-components'
 import { type AreaReading, faintestNeighbour, LIT_SHARE, unlitAreas, unlitShare } from '../core/reading/read-areas.ts'
+import type { SideOfFigure } from '../core/reading/side-check.ts'
 import type { FigurePanels, Panel } from '../core/surface/figure-panels.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { areaName } from './area-name.ts'
 import { Explained, Fold, round, Toggle } from './controls.tsx'
 import { NameField } from './name-field.tsx'
 import { ReadingSection } from './reading-section.tsx'
+import { SidesCheck } from './sides-check.tsx'
 import './areas-section.css'
 
 /** Rows shown at first; the rest is folded away. */
@@ -76,7 +78,7 @@ function Areas(props: {
     .filter(r => !unlit.includes(r) && !meantDark.includes(panels.panels[r.panel].id))
     .sort((x, y) => y.seenShare - x.seenShare)
   const row = (reading: AreaReading, number: string) => (
-    <AreaRow key={reading.panel} panels={panels} panel={panels.panels[reading.panel]} number={number} />
+    <AreaRow key={reading.panel} panels={panels} panel={panels.panels[reading.panel]} number={number} list="view" />
   )
   const unlitRow = (reading: AreaReading) => row(reading, percentOf(unlitShare(reading)))
   return (
@@ -104,11 +106,14 @@ function Areas(props: {
         <Fold title="Meant to stay dark" aside={marked.length}>
           <ul className="areas-list">
             {marked.map(panel => (
-              <AreaRow key={panel.id} panels={panels} panel={panel} number="" />
+              <AreaRow key={panel.id} panels={panels} panel={panel} number="" list="view" />
             ))}
           </ul>
         </Fold>
       )}
+      <Fold title="Lit from every side">
+        <SidesCheck panels={panels} />
+      </Fold>
       {others.length > 0 && (
         <Fold title="Other areas seen" aside={others.length}>
           <ul className="areas-list">{others.map(r => row(r, percentOf(r.seenShare)))}</ul>
@@ -123,13 +128,17 @@ export function AreaRow(props: {
   readonly panels: FigurePanels
   readonly panel: Panel
   readonly number: string
+  readonly list: 'view' | SideOfFigure
   readonly onOpen?: () => void
+  /** Above what is known of the area itself. */
+  readonly children?: ReactNode
 }) {
-  const { panels, panel, number, onOpen } = props
+  const { panels, panel, number, list, onOpen, children } = props
+  const { id } = panel
   const commands = useCommands()
   const names = useDocument(d => d.panels.names)
-  const isOpen = useApp(s => s.session.openArea === panel.id)
-  const point = (on: boolean) => commands.select({ pointedArea: on ? panel.id : null })
+  const isOpen = useApp(s => s.session.openArea?.id === id && s.session.openArea.list === list)
+  const point = (on: boolean) => commands.select({ pointedArea: on ? id : null })
   return (
     <li className="area" data-open={isOpen || undefined}>
       <Button
@@ -138,14 +147,19 @@ export function AreaRow(props: {
         onHoverChange={point}
         onFocusChange={point}
         onPress={() => {
-          commands.select({ openArea: isOpen ? null : panel.id })
+          commands.select({ openArea: isOpen ? null : { id, list } })
           if (!isOpen) onOpen?.()
         }}
       >
         <span className="area-name">{areaName(panel, names)}</span>
         <span className="area-number">{number}</span>
       </Button>
-      {isOpen && <AreaDetails panels={panels} panel={panel} />}
+      {isOpen && (
+        <div className="area-details">
+          {children}
+          <AreaDetails panels={panels} panel={panel} />
+        </div>
+      )}
     </li>
   )
 }
@@ -159,7 +173,7 @@ function AreaDetails({ panels, panel }: { readonly panels: FigurePanels; readonl
   const reading = readings.find(r => r.panel === index)
   const faintest = faintestNeighbour(index, readings, panels)
   return (
-    <div className="area-details">
+    <>
       <NameField
         label="Name"
         value={areaName(panel, names)}
@@ -195,11 +209,11 @@ function AreaDetails({ panels, panel }: { readonly panels: FigurePanels; readonl
           {Math.round(faintest.contrast)} apart.
         </p>
       )}
-    </div>
+    </>
   )
 }
 
-function Fact(props: { readonly name: string; readonly why: string; readonly children: React.ReactNode }) {
+function Fact(props: { readonly name: string; readonly why: string; readonly children: ReactNode }) {
   return (
     <div className="reading-row">
       <dt>
@@ -210,4 +224,5 @@ function Fact(props: { readonly name: string; readonly why: string; readonly chi
   )
 }
 
-const percentOf = (share: number): string => (share > 0 && share < 0.01 ? '< 1 %' : `${Math.round(share * 100)} %`)
+export const percentOf = (share: number): string =>
+  share > 0 && share < 0.01 ? '< 1 %' : `${Math.round(share * 100)} %`

@@ -68,7 +68,7 @@ function StageScene({
   const main = useApp(state => state.derived.sides.main)
   const other = useApp(state => state.derived.sides.other)
   const panels = useApp(state => state.derived.panels)
-  const markedArea = useApp(state => state.session.pointedArea ?? state.session.openArea)
+  const markedArea = useApp(state => state.session.pointedArea ?? state.session.openArea?.id ?? null)
   const compare = useDocument(document => document.compare)
   const look = useDocument(document => document.look)
   const lamp = useDocument(document => document.lamp)

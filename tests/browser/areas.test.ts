@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
+import { waitUntilSettled } from '../../scripts/browser-page.ts'
 import { describeInBrowser, readState } from './open-app.ts'
 
 /** The areas of the figure, on the built page, by keyboard alone. */
@@ -45,13 +46,50 @@ describeInBrowser('areas', open => {
     expect(errors).toEqual([])
     await page.context().close()
   })
+
+  test('an area unlit on a side is found, turned to, and lit by the torch that was tried for it; undo takes it away', async () => {
+    const { page, errors } = await open()
+    await untilAreas(page)
+    await tabTo(page, /^Areas/)
+    await page.keyboard.press('Enter')
+    await tabTo(page, /^Lit from every side/)
+    await page.keyboard.press('Enter')
+    const tried = () => readState(page, s => s.derived.sideCheck?.unlit.every(u => u.remedies !== null) ?? false)
+    await until(page, tried)
+    const allBefore = await readState(page, s => s.derived.sideCheck!.unlit.reduce((sum, u) => sum + u.unlitMm2, 0))
+    const [first] = await readState(page, s => s.derived.sideCheck!.unlit)
+    const torches = () =>
+      readState(page, s => s.history.present.recipe.coats.map(c => (c.kind === 'mist' ? c.torches.length : 0)))
+    const before = await torches()
+    await tabTo(page, / mm²$/)
+    await page.keyboard.press('Enter')
+    expect(await readState(page, s => s.history.present.camera.view)).toBe(first.side)
+    await tabTo(page, /^Add torch$/)
+    await page.keyboard.press('Enter')
+    expect((await torches()).reduce((sum, n) => sum + n)).toBe(before.reduce((sum, n) => sum + n) + 1)
+    await waitUntilSettled(page)
+    // The old answer stands until the new one is there.
+    const unlitMm2 = () => readState(page, s => s.derived.sideCheck!.unlit.reduce((sum, u) => sum + u.unlitMm2, 0))
+    await until(page, async () => (await unlitMm2()) !== allBefore && (await tried()))
+    const after = await readState(page, s => s.derived.sideCheck!.unlit)
+    const left = after.find(u => u.side === first.side && u.panel === first.panel)?.unlitMm2 ?? 0
+    expect(left / first.unlitMm2).toBeLessThan(1 - first.remedies!.find(r => r.kind === 'torch')!.reached + 0.1)
+    await page.keyboard.press('Control+Z')
+    expect(await torches()).toEqual(before)
+    expect(errors).toEqual([])
+    await page.context().close()
+  })
 })
 
-async function untilAreas(page: Page): Promise<void> {
-  for (let i = 0; !(await readState(page, s => s.derived.areas !== null)); i++) {
-    if (i > 300) throw new Error('the areas were not found')
+async function until(page: Page, done: () => Promise<boolean>): Promise<void> {
+  for (let i = 0; !(await done()); i++) {
+    if (i > 300) throw new Error('waited in vain')
     await page.waitForTimeout(200)
   }
+}
+
+async function untilAreas(page: Page): Promise<void> {
+  await until(page, () => readState(page, s => s.derived.areas !== null))
 }
 
 /** Presses Tab until what has the focus reads like this. */

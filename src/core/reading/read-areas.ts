@@ -72,10 +72,11 @@ export function unlitAreas(
   readings: readonly AreaReading[],
   { panels }: FigurePanels,
   meantDark: readonly string[],
+  litShare: number = LIT_SHARE,
 ): AreaReading[] {
   const meant = new Set(meantDark)
   return readings
-    .filter(r => r.litShare < LIT_SHARE && unlitShare(r) >= WORTH_A_LINE && !meant.has(panels[r.panel].id))
+    .filter(r => r.litShare < litShare && unlitShare(r) >= WORTH_A_LINE && !meant.has(panels[r.panel].id))
     .sort((x, y) => unlitShare(y) - unlitShare(x))
 }
 
