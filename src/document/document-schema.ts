@@ -129,6 +129,7 @@ const paint = z.strictObject({
       basis: z.string().max(2000),
       swatches: swatches.nullable(),
     }),
+    z.strictObject({ kind: z.literal('metallic'), hex }),
   ]),
 }) satisfies z.ZodType<Paint>
 

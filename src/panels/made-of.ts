@@ -7,6 +7,8 @@ export function madeOf({ body }: Paint): string {
       return body.pigments.map(p => p.ci).join(' + ') || 'clear'
     case 'quick':
       return `${COVERING_WORDS[body.covering]} · a guess`
+    case 'metallic':
+      return 'metal flakes · an approximation'
     case 'spectral':
       return body.basis || 'from swatches'
   }

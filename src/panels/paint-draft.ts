@@ -13,7 +13,10 @@ export interface PaintDraft {
   readonly dropletUm: number
   readonly way: PaintWay
   readonly pigments: Extract<PaintBody, { kind: 'pigments' }>['pigments']
-  readonly quick: Pick<Extract<PaintBody, { kind: 'quick' }>, 'hex' | 'covering'>
+  readonly quick: {
+    readonly hex: string
+    readonly covering: Extract<PaintBody, { kind: 'quick' }>['covering'] | 'metal'
+  }
   readonly swatches: SwatchTexts
   readonly measured: MeasuredSwatches
 }
@@ -47,9 +50,14 @@ export function draftOf(paint: Paint | null, usual: Paint): PaintDraft {
     name: paint?.name ?? '',
     volumeSolids: paint?.volumeSolids ?? usual.volumeSolids,
     dropletUm: paint?.dropletUm ?? usual.dropletUm,
-    way: body ? (body.kind === 'spectral' ? (swatches ? 'swatches' : 'measured') : body.kind) : 'quick',
+    way: wayOf(body),
     pigments: body?.kind === 'pigments' ? body.pigments : [{ ci: 'PW6', amount: 0.5 }],
-    quick: body?.kind === 'quick' ? body : { hex: '#5b7fa6', covering: 'half' },
+    quick:
+      body?.kind === 'quick'
+        ? body
+        : body?.kind === 'metallic'
+          ? { hex: body.hex, covering: 'metal' }
+          : { hex: '#5b7fa6', covering: 'half' },
     swatches: swatches
       ? {
           overBlack: colourText(swatches.overBlack),
@@ -77,6 +85,12 @@ export function draftOf(paint: Paint | null, usual: Paint): PaintDraft {
   }
 }
 
+function wayOf(body: PaintBody | undefined): PaintWay {
+  if (!body || body.kind === 'metallic') return 'quick'
+  if (body.kind === 'spectral') return body.swatches ? 'swatches' : 'measured'
+  return body.kind
+}
+
 /** What was entered so far means this paint; null where something is missing. */
 export interface DraftAnswer {
   readonly body: PaintBody | null
@@ -91,7 +105,12 @@ export function answerOf(draft: PaintDraft): DraftAnswer {
     case 'quick': {
       const colour = parseColour(draft.quick.hex)
       const { covering } = draft.quick
-      return { body: colour && { kind: 'quick', hex: hexOf(...colour), covering }, swatches: null }
+      if (!colour) return { body: null, swatches: null }
+      const hex = hexOf(...colour)
+      return {
+        body: covering === 'metal' ? { kind: 'metallic', hex } : { kind: 'quick', hex, covering },
+        swatches: null,
+      }
     }
     case 'swatches': {
       const colours = coloursOf(draft.swatches)

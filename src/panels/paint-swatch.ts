@@ -23,7 +23,7 @@ export function paintHex(paint: Paint | undefined): string {
 }
 
 function paintOut(paint: Paint): string {
-  if (paint.body.kind === 'quick') return paint.body.hex
+  if (paint.body.kind === 'quick' || paint.body.kind === 'metallic') return paint.body.hex
   try {
     const film = { optics: paintOptics(paint), dropletUm: 0 }
     return hexOf(...seenRgb(coatOver(film, FILM_UM, greyGround(CARD_VALUE))))

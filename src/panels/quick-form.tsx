@@ -6,6 +6,7 @@ const COVERINGS = [
   { id: 'see-through', label: 'See-through' },
   { id: 'half', label: 'Half' },
   { id: 'covers', label: 'Covers' },
+  { id: 'metal', label: 'Metal' },
 ] as const
 
 /** One colour and a word for how well it covers. */
@@ -16,9 +17,16 @@ export function QuickForm(props: {
   const { quick, onChange } = props
   return (
     <>
-      <p className="quiet">
-        One colour and how well it covers: <span className="guess">a guess</span> until two swatches replace it.
-      </p>
+      {quick.covering === 'metal' ? (
+        <p className="quiet">
+          Metal flakes: <span className="guess">an approximation</span>, one colour that covers, with a highlight of
+          that colour under the lamp. Bright face-on and dark aslant it does not turn.
+        </p>
+      ) : (
+        <p className="quiet">
+          One colour and how well it covers: <span className="guess">a guess</span> until two swatches replace it.
+        </p>
+      )}
       <ColourField
         label="Its colour, painted thickly"
         value={quick.hex}

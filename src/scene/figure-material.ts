@@ -142,7 +142,9 @@ void main() {
   vec3 colour = !painted ? vec3(${PRIMER}) : isolines ? withLines(paint.r, paint.g) : paint - shine * ${SURFACE.k1};
   vec3 unlit = colour;
   if (dot(light, light) > 0.0) {
-    colour *= AROUND + (1.0 - AROUND) * facing(light);
+    float metal = surface.g;
+    vec3 flakes = metal * (1.0 - AROUND) * lobe(light, 0.4, 1.0) * colour;
+    colour = colour * (1.0 - 0.6 * metal) * (AROUND + (1.0 - AROUND) * facing(light)) + flakes;
     if (shine > 0.0) colour += (1.0 - AROUND) * shine * lobe(light, mix(0.5, 0.12, shine), ${SURFACE.k1});
   }
   if (displayP3) colour = SRGB_TO_P3 * colour;

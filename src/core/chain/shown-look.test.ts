@@ -72,3 +72,13 @@ test('daylight is what is read', () => {
   const look = lookOver(null)
   expect(shownLook(whole, recipe, look, 'D65').linearRgb).toBe(look.linearRgb)
 })
+
+test('a metal under a gloss says both, a byte each', () => {
+  const gloss = { kind: 'varnish', id: 'v', name: '', hidden: false, parts: {}, finish: 'satin' } as const
+  const metal: Recipe = { ...recipe, coats: [{ ...even('warm_metal'), id: 'm' }, gloss] }
+  const look = { ...lookOver(null), deposits: [Float32Array.of(0, 3, 40), new Float32Array(3)] }
+  const bytes = [...shownLook(whole, metal, look, 'D65').surface!]
+  const byte = (share: number) => Math.round(255 * share)
+  expect(bytes).toEqual([128, 0, 0, 0, 128, byte(1 - Math.exp(-3 / 0.5)), 0, 0, 128, 255, 0, 0])
+  expect(shownLook(whole, recipe, lookOver(null), 'D65').surface).toBeNull()
+})

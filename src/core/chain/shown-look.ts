@@ -3,6 +3,7 @@ import { lampWeights } from '../colour/lamp-weights.ts'
 import type { Figure } from '../mesh/figure.ts'
 import type { Recipe } from '../recipe/recipe.ts'
 import type { FigureLook } from './look.ts'
+import { metalShares } from './metal-shares.ts'
 import { preshadeEndIndex } from './preshade-end.ts'
 import { stackColours } from './stack-colours.ts'
 import { surfaceShares } from './surface-shares.ts'
@@ -15,7 +16,10 @@ export interface ShownLook {
   readonly surface: Uint8Array | null
 }
 
-/** Bytes a vertex of `ShownLook.surface`: shine (0 matt, 255 gloss: the surface's reflection goes to the mirror angle). */
+/**
+ * Bytes a vertex of `ShownLook.surface`: shine (0 matt, 255 gloss: the surface's reflection goes to the mirror angle), metal
+ * (how much of the look is that of flakes), two to spare.
+ */
 export const SURFACE_BYTES = 4
 
 /** Readings keep to `look.linearRgb`: daylight, matt. */
@@ -23,8 +27,9 @@ export function shownLook(figure: Pick<Figure, 'parts'>, recipe: Recipe, look: F
   const { deposits, flatY } = look
   const afterCoat = preshadeEndIndex(recipe)
   const from = flatY === null ? 0 : (afterCoat ?? -1) + 1
-  const shares = surfaceShares(figure, recipe, deposits, from)
-  return { linearRgb: underLamp(), surface: shares && surfaceOf(shares) }
+  const matt = surfaceShares(figure, recipe, deposits, from)
+  const metal = metalShares(recipe, deposits, from)
+  return { linearRgb: underLamp(), surface: surfaceOf(matt, metal) }
 
   function underLamp(): Float32Array {
     if (lamp === 'D65') return look.linearRgb
@@ -35,10 +40,14 @@ export function shownLook(figure: Pick<Figure, 'parts'>, recipe: Recipe, look: F
   }
 }
 
-function surfaceOf(shares: Float32Array): Uint8Array {
-  const surface = new Uint8Array(SURFACE_BYTES * shares.length)
-  shares.forEach((share, v) => {
-    surface[SURFACE_BYTES * v] = Math.round(255 * (1 - share))
-  })
+function surfaceOf(matt: Float32Array | null, metal: Float32Array | null): Uint8Array | null {
+  const vertices = (matt ?? metal)?.length
+  if (vertices === undefined) return null
+  const surface = new Uint8Array(SURFACE_BYTES * vertices)
+  const byte = (share: number) => Math.round(255 * share)
+  for (let v = 0; v < vertices; v++) {
+    if (matt) surface[SURFACE_BYTES * v] = byte(1 - matt[v])
+    if (metal) surface[SURFACE_BYTES * v + 1] = byte(metal[v])
+  }
   return surface
 }

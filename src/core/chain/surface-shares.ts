@@ -3,7 +3,7 @@ import { FINISH_SHARE } from '../film/saunderson.ts'
 import type { Figure } from '../mesh/figure.ts'
 import type { Recipe } from '../recipe/recipe.ts'
 
-/** Dry µm of brushed paint that leave 1/e of the shine under it; a mist leaves what its droplets do not cover. Our guess. */
+/** Dry µm of brushed paint that leave 1/e of the surface bare. Our guess. */
 const CLOSED_UM = 0.5
 
 /**
@@ -37,5 +37,9 @@ export function surfaceShares(
 }
 
 /** The same at one place, after paint of this thickness. */
-export const overpainted = (share: number, { dropletUm }: Pick<CoatFilm, 'dropletUm'>, thicknessUm: number): number =>
-  1 - (1 - share) * Math.exp(-thicknessUm / (dropletUm || CLOSED_UM))
+export const overpainted = (share: number, film: Pick<CoatFilm, 'dropletUm'>, thicknessUm: number): number =>
+  1 - (1 - share) * uncovered(film, thicknessUm)
+
+/** Share of the surface that this much paint leaves bare: of a mist where no droplet lies (Poisson). */
+export const uncovered = ({ dropletUm }: Pick<CoatFilm, 'dropletUm'>, thicknessUm: number): number =>
+  Math.exp(-thicknessUm / (dropletUm || CLOSED_UM))

@@ -45,6 +45,8 @@ function opticsOf(body: PaintBody): Optics {
     }
     case 'quick':
       return quickOptics(body.hex, QUICK_HALF_UM[body.covering])
+    case 'metallic':
+      return quickOptics(body.hex, FLAKES_HALF_UM)
     case 'spectral':
       return { absorption: Float64Array.from(body.absorption), scattering: Float64Array.from(body.scattering) }
     default:
@@ -62,6 +64,9 @@ export function pigmentOptics(ci: string): Optics {
 
 /** Dry µm at which half of a pre-shade's step still shows. Ochre lets through to 5, a covering red to 0.9. */
 const QUICK_HALF_UM = { 'see-through': 4, half: 2, covers: 0.8 } as const
+
+/** Leafing flakes lie flat and hide better than any pigment; our guess. */
+const FLAKES_HALF_UM = 0.5
 
 /**
  * A guess from one colour: the paint is opaque in this colour when endlessly thick, scatters alike at every band, and

@@ -59,6 +59,8 @@ export const PAINT_SHELF: readonly Paint[] = [
     ['PBk9', 0.4],
     ['PW6', 0.06],
   ]),
+  metal('warm_metal', 'Warm metal', '#b1935a'),
+  metal('cold_metal', 'Cold metal', '#9ea3a6'),
 ]
 
 function shelf(id: string, name: string, pigments: readonly (readonly [ci: string, amount: number])[]): Paint {
@@ -69,4 +71,8 @@ function shelf(id: string, name: string, pigments: readonly (readonly [ci: strin
     dropletUm: 0.39,
     body: { kind: 'pigments', pigments: pigments.map(([ci, amount]) => ({ ci, amount })) },
   }
+}
+
+function metal(id: string, name: string, hex: string): Paint {
+  return { ...shelf(id, name, []), body: { kind: 'metallic', hex } }
 }

@@ -267,6 +267,8 @@ function pigmentWords({ body }: Paint): string[] {
         .map(({ ci }) => `${pigmentName(ci)} (${ci.split(' ')[0]})`)
     case 'quick':
       return [`one colour, ${body.hex}: a guess until two swatches replace it`]
+    case 'metallic':
+      return [`metal flakes, shown as ${body.hex}: an approximation`]
     case 'spectral':
       return [`a colour found from swatches: ${body.basis}`]
     default:

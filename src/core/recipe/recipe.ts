@@ -174,6 +174,8 @@ export type PaintBody =
   | { readonly kind: 'pigments'; readonly pigments: readonly { readonly ci: string; readonly amount: number }[] }
   /** One colour and a word for how well it covers: a guess until two swatches replace it. */
   | { readonly kind: 'quick'; readonly hex: string; readonly covering: 'see-through' | 'half' | 'covers' }
+  /** Flakes of metal: an approximation, one opaque colour whose highlight is coloured. */
+  | { readonly kind: 'metallic'; readonly hex: string }
   /** Absorption and scattering per µm of dry film at the 16 bands, found from swatches. */
   | {
       readonly kind: 'spectral'
