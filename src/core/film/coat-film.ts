@@ -79,8 +79,9 @@ const ACHROMATIC_CHROMA = 10
 /** Dry µm. A dark pigment shows its hue only where thin: opaque violet is all but black. */
 const JUDGED_AT_UM = [0.3, 1, 3, 10, 30, 100]
 
-/** White, grey or black at any thickness over a white card. */
+/** White, grey or black at any thickness over a white card; metal is none of them, nobody pre-shades with it. */
 export function isAchromatic(paint: Pick<Paint, 'body'>): boolean {
+  if (paint.body.kind === 'metallic') return false
   const film: CoatFilm = { optics: paintOptics(paint), dropletUm: 0 }
   const card = new Float64Array(BANDS).fill(internalReflectance(0.8))
   return JUDGED_AT_UM.every(thicknessUm => {
