@@ -12,6 +12,7 @@ import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { Remedy } from '../core/reading/remedies.ts'
 import type { SideOfFigure, UnlitSide } from '../core/reading/side-check.ts'
 import type { CoatId, PaintId, PartId, TorchId } from '../core/recipe/recipe.ts'
+import type { Caught } from '../core/spray/film-per-pass.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GreycoatDocument } from '../document/document.ts'
 import type { History } from '../document/history.ts'
@@ -139,6 +140,8 @@ export interface Derived {
   readonly progress: { readonly what: 'exposure' | 'colour' | 'reading'; readonly fraction: number } | null
   /** Largest deposit shown, µm: the top of the legend of the deposit look. */
   readonly depositMaxUm: number
+  /** What the figure catches of the recipe's torches, as far as they are baked. */
+  readonly caught: Readonly<Record<TorchId, Caught>>
   /** What was found by looking around the figure; stays until it is looked for again. */
   readonly angleAdvice: AngleAdvice | null
   readonly lightAdvice: LightAdvice | null

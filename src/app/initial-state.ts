@@ -46,6 +46,7 @@ export const NOTHING_DERIVED: Derived = {
   outside: null,
   progress: null,
   depositMaxUm: 0,
+  caught: {},
   angleAdvice: null,
   lightAdvice: null,
   scanning: null,

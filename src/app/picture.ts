@@ -249,7 +249,7 @@ export function createPicture(
         continue
       }
       if (samePaint(painted[side], inputs)) continue
-      const { linearRgb, surface, depositMaxUm } = await paintWorker.call(
+      const { linearRgb, surface, depositMaxUm, caught } = await paintWorker.call(
         'paint',
         {
           figureId: now.id,
@@ -264,7 +264,7 @@ export function createPicture(
       if (figure !== now) return
       painted[side] = inputs
       showSide(side, { figureId: now.id, linearRgb, surface, quality: inputs.quality })
-      if (side === 'main') setDerived({ depositMaxUm })
+      if (side === 'main') setDerived({ depositMaxUm, caught })
     }
   }
 

@@ -1,3 +1,4 @@
+import type { Fields } from '../core/chain/deposits.ts'
 import { emittersFor, fieldsNeeded, opennessKey } from '../core/chain/fields-needed.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import type { Figure } from '../core/mesh/figure.ts'
@@ -8,6 +9,7 @@ import type { NamedField } from '../io/write-ply.ts'
 
 export interface BakedRecipe {
   readonly look: FigureLook
+  readonly fields: Fields
   /** Of every torch, muted ones and those of hidden coats too, by id. */
   readonly exposures: readonly NamedField[]
   /** Of every coat, dry µm, by id; all zero where the coat is hidden. */
@@ -36,10 +38,11 @@ export function bakeRecipe(
     kernel.dispose()
   }
   const baked = now()
-  const look = lookOf(figure, recipe, {
+  const found: Fields = {
     exposureOf: (coat, torch) => fields.get(torchFieldKey(figure.id, coat.parts, torch)) ?? null,
     opennessOf: coat => fields.get(opennessKey(figure.id, coat.parts)) ?? null,
-  })
+  }
+  const look = lookOf(figure, recipe, found)
   const exposures: NamedField[] = []
   for (const coat of recipe.coats) {
     if (coat.kind !== 'mist') continue
@@ -51,6 +54,7 @@ export function bakeRecipe(
   }
   return {
     look,
+    fields: found,
     exposures,
     deposits: recipe.coats.map((coat, i) => [coat.id, look.deposits[i]] as const),
     ms: { bake: baked - started, paint: now() - baked },

@@ -151,6 +151,18 @@ describe('a box of 2 by 1 by 3 in with z up, and a recipe of its own', () => {
       if (preshade.contrast >= 0.5) expect(contrastLeft).toBeCloseTo(result.contrast / preshade.contrast, 9)
       else expect(contrastLeft).toBeNull()
     }
+    // Conservation: what the beam leaves on the box and what passes it, each found on its own.
+    const spray: { torch: string; mixMl: number; landsMl: number; lands: number; beam: Record<string, number> }[] =
+      report().spray
+    const sprays = RECIPE.coats.flatMap(c => (c.kind === 'mist' && !c.hidden ? c.torches.filter(t => !t.muted) : []))
+    expect(spray.map(s => s.torch)).toEqual(sprays.map(t => t.id))
+    for (const { mixMl, landsMl, lands, beam } of spray) {
+      expect(lands).toBeCloseTo(landsMl / mixMl, 9)
+      expect(lands).toBeGreaterThan(0.1)
+      expect(lands).toBeLessThan(0.75)
+      expect(beam.landed + beam.missed + beam.unaccounted).toBeCloseTo(1, 9)
+      expect(Math.abs(beam.unaccounted)).toBeLessThan(0.01)
+    }
     // Straight at the front: its exposure 0.48 lies between the thresholds all over. Behind, the torch is muted.
     expect(views.front).toMatchObject({ light: 0, mid: 1, dark: 0 })
     expect(views.back).toMatchObject({ light: 0, mid: 0, dark: 1 })

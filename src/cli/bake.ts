@@ -14,6 +14,7 @@ import { writeFieldsPly } from '../io/write-ply.ts'
 import { type BakeOptions, HELP, parseBakeOptions, UsageError } from './bake-options.ts'
 import { bakeRecipe } from './bake-recipe.ts'
 import { bytesOf, findFigure, placementFor, readFigureFile } from './open-figure.ts'
+import { reportSpray } from './spray-report.ts'
 import { reportViews } from './view-report.ts'
 
 const BAD_INPUT = 2
@@ -37,10 +38,17 @@ async function bake(options: BakeOptions): Promise<void> {
   const placement = placementFor(mesh, found.builtIn, options)
   const { figure, notes } = prepareFigure(mesh, placement, REFINEMENT_DEFAULTS)
   const prepare = sinceLast()
-  const { look, exposures, deposits, ms } = bakeRecipe(figure, recipe, () => performance.now(), progress('spraying'))
+  const { look, fields, exposures, deposits, ms } = bakeRecipe(
+    figure,
+    recipe,
+    () => performance.now(),
+    progress('spraying'),
+  )
   sinceLast()
   const views = reportViews(figure, look, defaultDocument().thresholds)
   const readings = sinceLast()
+  const spray = reportSpray(figure, recipe, fields, progress('balancing'))
+  const balance = sinceLast()
   say('writing')
   await write(options.out, 'figure.glb', await writeGlb(figure, look.linearRgb))
   await write(options.out, 'fields.ply', writeFieldsPly(figure, { exposures, deposits, linearRgb: look.linearRgb }))
@@ -61,11 +69,13 @@ async function bake(options: BakeOptions): Promise<void> {
       bake: Math.round(ms.bake),
       paint: Math.round(ms.paint),
       readings,
+      balance,
       write: sinceLast(),
       total: Math.round(performance.now() - started),
     },
     problems: notes.map(note => ({ ...note, ...intakeNoteText(note) })),
     views,
+    spray,
   }
   await write(options.out, 'report.json', `${JSON.stringify(report, null, 2)}\n`)
   say(`done: ${join(options.out, 'report.json')}`)

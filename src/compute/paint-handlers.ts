@@ -1,4 +1,6 @@
 import { saliencyOf } from '../core/advice/saliency.ts'
+import { caughtByTorch } from '../core/chain/caught-by-torch.ts'
+import type { Fields } from '../core/chain/deposits.ts'
 import { opennessKey } from '../core/chain/fields-needed.ts'
 import { filmSection } from '../core/chain/film-section.ts'
 import { type FigureLook, lookOf } from '../core/chain/look.ts'
@@ -6,6 +8,7 @@ import { type ShownLook, shownLook } from '../core/chain/shown-look.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import { lStarOfLuminance, luminanceOf } from '../core/colour/lab.ts'
 import type { Figure } from '../core/mesh/figure.ts'
+import { vertexAreas } from '../core/mesh/vertex-areas.ts'
 import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
 import { outsideScreen } from '../core/reading/outside-screen.ts'
@@ -37,6 +40,7 @@ export function paintHandlers(): Handlers<'paint'> {
   let figure: Figure | null = null
   let saliency: Float32Array | null = null
   let panels: FigurePanels | null = null
+  let areas: Float64Array | null = null
   let seen: { readonly view: string; readonly raster: ViewRaster } | null = null
   const fields = new Map<FieldKey, Float32Array>()
   const sides = new Map<SideName, PaintedStack>()
@@ -60,6 +64,7 @@ export function paintHandlers(): Handlers<'paint'> {
       panels = null
       seen = null
       saliency = null
+      areas = null
       fields.clear()
       sides.clear()
       return { bytes: next.positions.byteLength + next.normals.byteLength + next.triangles.byteLength }
@@ -86,20 +91,19 @@ export function paintHandlers(): Handlers<'paint'> {
 
     paint({ figureId, side, recipe, ground, look, illuminant }) {
       const now = kept(figureId)
-      const painted = lookOf(
-        now,
-        recipe,
-        {
-          exposureOf: (coat, torch) => fields.get(torchFieldKey(figureId, coat.parts, torch)) ?? null,
-          opennessOf: coat => fields.get(opennessKey(figureId, coat.parts)) ?? null,
-        },
-        ground,
-      )
+      const found: Fields = {
+        exposureOf: (coat, torch) => fields.get(torchFieldKey(figureId, coat.parts, torch)) ?? null,
+        opennessOf: coat => fields.get(opennessKey(figureId, coat.parts)) ?? null,
+      }
+      const painted = lookOf(now, recipe, found, ground)
       // Values are those that are read, whatever lamp and varnish the paint is shown with.
       const shown = look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant) : null
       sides.set(side, { recipe, look: painted, illuminant, shown })
       const { linearRgb, surface } = shown ?? { ...painted, surface: null }
-      return { ...applyLook(look, linearRgb, shownField(look, recipe, painted, sides.get('other')?.look)), surface }
+      areas ??= vertexAreas(now)
+      const caught = caughtByTorch(recipe, areas, found)
+      const field = shownField(look, recipe, painted, sides.get('other')?.look)
+      return { ...applyLook(look, linearRgb, field), surface, caught }
     },
 
     read({ figureId, camera, thresholds, sides: asked }) {

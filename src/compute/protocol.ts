@@ -14,8 +14,9 @@ import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { Trial } from '../core/reading/remedies.ts'
 import type { SurfaceSpots, UnlitSide } from '../core/reading/side-check.ts'
-import type { PartId, PartState, Recipe } from '../core/recipe/recipe.ts'
+import type { PartId, PartState, Recipe, TorchId } from '../core/recipe/recipe.ts'
 import type { Emitter } from '../core/spray/emitters.ts'
+import type { Caught } from '../core/spray/film-per-pass.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
@@ -134,7 +135,12 @@ export interface PaintCalls {
       readonly illuminant: Lamp
     }
     /** surface: see ShownLook. */
-    reply: { readonly linearRgb: Float32Array; readonly surface: Uint8Array | null; readonly depositMaxUm: number }
+    reply: {
+      readonly linearRgb: Float32Array
+      readonly surface: Uint8Array | null
+      readonly depositMaxUm: number
+      readonly caught: Readonly<Record<TorchId, Caught>>
+    }
   }
   /** Areas seen from the four sides that what was painted last leaves unlit there; none before areas are known. */
   checkSides: {

@@ -75,6 +75,7 @@ function OpenRecipe() {
 function useSheet(recipe: Recipe, squadSize: number): RecipeSheet | null {
   const reference = useDocument(d => d.figure)
   const figure = useApp(s => s.derived.figure)
+  const caught = useApp(s => s.derived.caught)
   try {
     return recipeSheet({
       recipe,
@@ -83,6 +84,7 @@ function useSheet(recipe: Recipe, squadSize: number): RecipeSheet | null {
         heightMm: figure.heightMm,
         box: figure.box,
         parts: figure.parts,
+        caught,
       },
       squadSize,
       views: SHEET_VIEWS.map(view => VIEW_NAMES[view]),
@@ -225,7 +227,10 @@ function Facts({ facts }: { readonly facts: readonly (readonly [name: string, va
 const withPigments = (paint: string, pigments: readonly string[]): string =>
   pigments.length > 0 ? `${paint}: ${pigments.join(' + ')}` : paint
 
-const wordsOfUse = (use: SheetUse, squadSize: number): string =>
-  squadSize > 1
-    ? `${usedWords(use.squad)} for all ${squadSize}, ${usedWords(use.perFigure)} a figure`
-    : usedWords(use.perFigure)
+function wordsOfUse(use: SheetUse, squadSize: number): string {
+  const ml =
+    squadSize > 1
+      ? `${usedWords(use.squad)} for all ${squadSize}, ${usedWords(use.perFigure)} a figure`
+      : usedWords(use.perFigure)
+  return use.landing ? `${ml}; ${use.landing}` : ml
+}

@@ -42,7 +42,7 @@ export function sprayedFilms(recipe: Recipe, coat: MistCoat): { readonly torch: 
   const { volumeSolids } = paintOf(recipe, coat.paint)
   return coat.torches
     .filter(torch => !torch.muted)
-    .map(torch => ({ torch, film: filmOfPass(torch, coat.airbrush, coat.mix, volumeSolids) }))
+    .map(torch => ({ torch, film: filmOfPass(torch, coat.airbrush, coat.mix, volumeSolids, recipe.dropMl) }))
 }
 
 /**

@@ -134,6 +134,25 @@ describe('the sheet', () => {
     expect(sheetOf(demoRecipe(), { figure: null }).use).toBeNull()
   })
 
+  test('what lands is told where it is known', () => {
+    const figure = { ...FIGURE, caught: { [white.torches[0].id]: { directMm2: 700, openMm2: 900 } } }
+    const one = withCoats([{ ...white, torches: [white.torches[0]] }])
+    const [coat] = sheetOf(one, { figure }).coats
+    const { landsMl, mixMl } = coat.use?.perFigure ?? { landsMl: null, mixMl: 0 }
+    expect(coat.use?.landing).toBe(
+      `of what leaves the nozzle, ${Math.round((100 * (landsMl ?? 0)) / mixMl)} % lands on the figure`,
+    )
+    expect(recipeSheetText(sheetOf(one, { figure })).replace(/\s+/g, ' ')).toContain('% lands on the figure')
+    // One torch of two is not baked yet: better nothing than half.
+    expect(sheetOf(demoRecipe(), { figure }).coats[0].use?.landing).toBeNull()
+  })
+
+  test('drops of the recipe’s own size', () => {
+    const small = { ...demoRecipe(), dropMl: { paint: 0.04, thinner: 0.02, medium: 0.04 } }
+    const use = sheetOf(small).coats[0].use?.perFigure
+    expect((use?.thinnerMl ?? 0) / (use?.paintMl ?? 1)).toBeCloseTo(2, 9)
+  })
+
   test('build is the film of all passes at a place that faces the torch', () => {
     // Solids 0.35 in 1 + 4 drops: 0.07. Wet of one pass by hand: Q·η / (v · 2 s d), no roll; 5 % of it is diffuse.
     const torch = { ...white.torches[0], rollDegrees: 0, passes: 3 }

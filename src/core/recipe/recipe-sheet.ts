@@ -2,11 +2,11 @@ import { preshadeEndIndex } from '../chain/preshade-end.ts'
 import { paintOf } from '../film/coat-film.ts'
 import { PIGMENTS } from '../film/pigment-curves.ts'
 import type { Figure } from '../mesh/figure.ts'
-import { filmPerPassUm, paintUsed } from '../spray/film-per-pass.ts'
+import { type Caught, filmPerPassUm, paintUsed } from '../spray/film-per-pass.ts'
 import { unreachable } from '../unreachable.ts'
 import { CAUTIONS_SHORT } from './cautions.ts'
 import { coatKindWords, FINISH_WORDS, mixWords, passesWords, pressureWords, wholeDrops } from './coat-words.ts'
-import type { Coat, MistCoat, Mix, Paint, PaintCoat, PartState, Recipe, VarnishCoat } from './recipe.ts'
+import type { Coat, MistCoat, Mix, Paint, PaintCoat, PartState, Recipe, TorchId, VarnishCoat } from './recipe.ts'
 import { distanceWords, HOURS_EXPLAINED, torchWords } from './torch-words.ts'
 
 export interface RecipeSheetInput {
@@ -22,6 +22,8 @@ export interface SheetFigure extends Pick<Figure, 'heightMm' | 'box'> {
   readonly title: string
   /** With them, parts off are called by name; without, by id. */
   readonly parts?: readonly { readonly id: string; readonly name: string }[]
+  /** With it, what lands is told. */
+  readonly caught?: Readonly<Record<TorchId, Caught>>
 }
 
 /** A recipe on one page: plain data, words ready to print. Whatever is null or empty has nothing to say. */
@@ -96,6 +98,8 @@ export interface SheetUse {
   readonly perFigure: UsedMl
   /** `perFigure` times the squad's size. */
   readonly squad: UsedMl
+  /** 'of what leaves the nozzle, 14 % lands on the figure'; null while that is not known. */
+  readonly landing: string | null
 }
 
 export interface UsedMl {
@@ -105,6 +109,8 @@ export interface UsedMl {
   readonly mediumMl: number
   /** Trigger open. */
   readonly seconds: number
+  /** Of the mix, what lands on the figure; null while not known. */
+  readonly landsMl: number | null
 }
 
 /** Common practice, no source; warm dry air is quicker. Between passes 5 to 60 s are usual. */
@@ -116,7 +122,7 @@ const DRYING = {
 } as const
 
 const PROVENANCE =
-  'Micrometres, millilitres and drying times are estimates until calibrated: settings are common practice, films are computed from them. Drops are taken as 0.04 mL each; what stays in the cup and the cleaning come on top.'
+  'Micrometres, millilitres and drying times are estimates until calibrated: settings are common practice, films are computed from them. What stays in the cup and the cleaning come on top.'
 
 /**
  * @throws Error when a coat's or the primer's paint is not in the recipe, or a pigment's name is unknown
@@ -206,7 +212,7 @@ function sheetCoat(
         words: torchWords(torch),
         distance: distanceWords(torch),
         passes: torch.passes,
-        buildUm: torch.passes * filmPerPassUm(torch, coat.airbrush, coat.mix, paint.volumeSolids),
+        buildUm: torch.passes * filmPerPassUm(torch, coat.airbrush, coat.mix, paint.volumeSolids, recipe.dropMl),
       }))
       return {
         ...all,
@@ -221,7 +227,9 @@ function sheetCoat(
         build: buildWords(sheetTorches.map(torch => torch.buildUm)),
         use: figure
           ? totalUse(
-              torches.map(torch => paintUsed(torch, figure, coat.airbrush, coat.mix)),
+              torches.map(torch =>
+                paintUsed(torch, figure, coat.airbrush, coat.mix, recipe.dropMl, figure.caught?.[torch.id]),
+              ),
               squad,
             )
           : null,
@@ -289,19 +297,25 @@ function warningOf(coat: PaintCoat, { body }: Paint): string | null {
     : null
 }
 
-const NOTHING_USED: UsedMl = { mixMl: 0, paintMl: 0, thinnerMl: 0, mediumMl: 0, seconds: 0 }
+const NOTHING_USED: UsedMl = { mixMl: 0, paintMl: 0, thinnerMl: 0, mediumMl: 0, seconds: 0, landsMl: 0 }
 
 function totalUse(used: readonly UsedMl[], squad: number): SheetUse {
-  const sum = (of: keyof UsedMl) => used.reduce((total, u) => total + u[of], 0)
+  const sum = (of: Exclude<keyof UsedMl, 'landsMl'>) => used.reduce((total, u) => total + u[of], 0)
+  const lands = used.every(u => u.landsMl !== null) ? used.reduce((total, u) => total + (u.landsMl ?? 0), 0) : null
   const times = (n: number): UsedMl => ({
     mixMl: n * sum('mixMl'),
     paintMl: n * sum('paintMl'),
     thinnerMl: n * sum('thinnerMl'),
     mediumMl: n * sum('mediumMl'),
     seconds: n * sum('seconds'),
+    landsMl: lands === null ? null : n * lands,
   })
-  return { perFigure: times(1), squad: times(squad) }
+  const landing = lands === null || sum('mixMl') === 0 ? null : landingWords(lands / sum('mixMl'))
+  return { perFigure: times(1), squad: times(squad), landing }
 }
+
+const landingWords = (share: number): string =>
+  `of what leaves the nozzle, ${share < 0.01 ? 'less than 1' : Math.round(100 * share)} % lands on the figure`
 
 function buildWords(um: readonly number[]): string {
   if (um.length === 0) return 'nothing is sprayed'
@@ -379,7 +393,8 @@ function coatLines(coat: SheetCoat, squadSize: number): string[] {
 
 function linesOfUse(what: string, use: SheetUse, squadSize: number, indent: string): string[] {
   const squad = squadSize > 1 ? `; for ${squadSize} figures ${usedWords(use.squad)}` : ''
-  return wrapped(`${what}: ${usedWords(use.perFigure)} a figure${squad}`, indent)
+  const landing = use.landing ? `; ${use.landing}` : ''
+  return wrapped(`${what}: ${usedWords(use.perFigure)} a figure${squad}${landing}`, indent)
 }
 
 const withPigments = ({ paint, pigments }: Pick<SheetCoat, 'paint' | 'pigments'>): string =>

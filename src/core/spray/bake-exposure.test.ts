@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import type { Torch } from '../recipe/recipe.ts'
 import type { Steps } from '../steps.ts'
 import { directionFrom, dot, type Vec3 } from '../vec3.ts'
@@ -12,7 +13,7 @@ import {
   REFINED,
 } from './bake-exposure.ts'
 import { emittersOf } from './emitters.ts'
-import { disc, figureOf, floorSheet, icosphere, vertexAreas } from './test-figures.ts'
+import { disc, figureOf, floorSheet, icosphere } from './test-figures.ts'
 import { parallelFrom, pointAt, TORCH } from './test-torches.ts'
 
 describe('C11: sphere (closed form)', () => {

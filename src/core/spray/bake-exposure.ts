@@ -5,7 +5,7 @@ import { normalize, subtract, type Vec3 } from '../vec3.ts'
 import { closedParts, closedPartsSteps } from './closed-parts.ts'
 import type { DepthKernel } from './depth-kernel.ts'
 import { viewOf } from './depth-views.ts'
-import { discCoverage, type Emitter } from './emitters.ts'
+import { coverageOf, type Emitter } from './emitters.ts'
 import { createPlainDepthKernel } from './plain-depth-kernel.ts'
 import { groupsOf, type SprayGroup } from './spray-groups.ts'
 import { densityPerSr } from './spray-pattern.ts'
@@ -158,7 +158,7 @@ function* emitterSteps(
       yield
       const first = firstVertex + done
       const count = Math.min(VERTICES_A_STEP, vertexCount - done)
-      if (emitter.kind === 'parallel' && !emitter.sweptDisc) {
+      if (emitter.kind === 'parallel' && !emitter.swept) {
         kernel.addParallel(first, count, emitter.weight)
       } else {
         kernel.findVisibility(first, count)
@@ -174,13 +174,13 @@ function addVisible(figure: Figure, kernel: DepthKernel, emitter: Emitter, first
   const { exposure, visibility } = kernel
   if (emitter.kind === 'parallel') {
     const { toward, weight } = emitter
-    const disc = emitter.sweptDisc!
+    const swept = emitter.swept!
     for (let vertex = first; vertex < first + count; vertex++) {
       if (visibility[vertex] === 0) continue
       const i = 3 * vertex
       const cosGamma = normals[i] * toward[0] + normals[i + 1] * toward[1] + normals[i + 2] * toward[2]
       if (cosGamma <= 0) continue
-      const coverage = discCoverage(disc, toward, [positions[i], positions[i + 1], positions[i + 2]])
+      const coverage = coverageOf(swept, toward, [positions[i], positions[i + 1], positions[i + 2]])
       exposure[vertex] += weight * cosGamma * coverage * visibility[vertex]
     }
     return

@@ -4,6 +4,7 @@ import { add, directionFrom, frameAround, scale, type Vec3 } from '../vec3.ts'
 import { bakeExposure } from './bake-exposure.ts'
 import { type Emitter, emittersOf, facingResponse, patternOf, torchAxis } from './emitters.ts'
 import { turnResponse } from './film-per-pass.ts'
+import { densityPerSr, shareWithin } from './spray-pattern.ts'
 import { disc, figureOf, floorSheet, icosphere } from './test-figures.ts'
 import { TORCH } from './test-torches.ts'
 import { partsKey, torchFieldKey } from './torch-field-key.ts'
@@ -129,6 +130,21 @@ describe('a swept area', () => {
   })
 })
 
+describe('the shapes of a beam', () => {
+  test.each(['gaussian', 'parabola', 'cone'] as const)('%s: half of the flow within tan θ = 1.1774 s (C5)', pattern => {
+    const beam = patternOf({ pattern, spread: 0.09 })
+    expect(shareWithin(beam, 1.1774 * 0.09)).toBeCloseTo(0.5, 4)
+    expect(shareWithin(beam, 5 * 0.09)).toBeCloseTo(1, 4)
+  })
+  test('a parabola and a cone have an edge, where a Gaussian has none', () => {
+    expect(densityPerSr(patternOf({ pattern: 'parabola', spread: 0.09 }), Math.cos(Math.atan(2.2 * 0.09)))).toBe(0)
+    expect(densityPerSr(patternOf({ pattern: 'cone', spread: 0.09 }), Math.cos(Math.atan(1.7 * 0.09)))).toBe(0)
+    expect(
+      densityPerSr(patternOf({ pattern: 'gaussian', spread: 0.09 }), Math.cos(Math.atan(2.2 * 0.09))),
+    ).toBeGreaterThan(0)
+  })
+})
+
 describe('torchFieldKey', () => {
   const key = torchFieldKey('f', { a: 'apart' }, TORCH)
   test('does not change with what only scales the deposit', () => {
@@ -143,6 +159,7 @@ describe('torchFieldKey', () => {
     ['azimuth', { azimuthDegrees: 1 }],
     ['elevation', { elevationDegrees: 44 }],
     ['spread', { spread: 0.08 }],
+    ['shape of the beam', { pattern: 'cone' }],
     ['roll', { rollDegrees: 5 }],
     ['sweep', { sweep: { kind: 'area', radiusMm: 5 } }],
   ])('changes with %s', (_, change) => {

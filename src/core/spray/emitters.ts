@@ -1,7 +1,7 @@
 import type { Figure } from '../mesh/figure.ts'
 import type { Torch } from '../recipe/recipe.ts'
 import { unreachable } from '../unreachable.ts'
-import { add, directionFrom, dot, frameAround, length, normalize, scale, subtract, type Vec3 } from '../vec3.ts'
+import { add, cross, directionFrom, dot, frameAround, length, normalize, scale, subtract, type Vec3 } from '../vec3.ts'
 import { densityPerSr, type SprayPattern, tanHolding } from './spray-pattern.ts'
 
 /**
@@ -21,16 +21,39 @@ export interface ParallelEmitter {
   readonly toward: Vec3
   readonly weight: number
   /** Where the nozzle was while it sprayed along this direction; absent: everywhere it is needed. */
-  readonly sweptDisc?: SweptDisc
+  readonly swept?: SweptPlace
 }
 
-/** The disc, square to the axis, over which the nozzle travelled. Coverage falls over ±softMm at its rim. */
+/** The place, square to the axis, over which the nozzle travelled. */
+export type SweptPlace = SweptDisc | SweptRows
+
+/** Coverage falls over ±softMm at its rim. */
 export interface SweptDisc {
+  readonly kind: 'disc'
   readonly centre: Vec3
   /** Unit, from the aim point to the disc's centre. */
   readonly axis: Vec3
   readonly radiusMm: number
   readonly softMm: number
+}
+
+/** Rows over a rectangle, square to the axis and level, around the point in front of which its middle stands. */
+export interface RowsWalked {
+  readonly middle: Vec3
+  readonly widthMm: number
+  readonly heightMm: number
+}
+
+/** A rectangle of rows that end sharply. */
+export interface SweptRows {
+  readonly kind: 'rows'
+  readonly centre: Vec3
+  readonly axis: Vec3
+  /** Unit, along the rows and across them. */
+  readonly right: Vec3
+  readonly up: Vec3
+  readonly halfWidthMm: number
+  readonly halfHeightMm: number
 }
 
 export interface NozzleEmitter {
@@ -54,7 +77,26 @@ export function torchAxis(torch: Torch, heightMm: number): { aim: Vec3; toward: 
   return { aim, toward, nozzle: add(aim, scale(toward, torch.distanceMm)) }
 }
 
-export const patternOf = (torch: Torch): SprayPattern => ({ kind: 'gaussian', s: torch.spread })
+/**
+ * The beam of a torch. All three shapes hold half of the flow within the same angle, tan θ = 1.177·s, so that changing
+ * the shape changes the edge and not the size. For the Gaussian that is σ·√(2 ln 2).
+ */
+export function patternOf({ pattern, spread }: Pick<Torch, 'pattern' | 'spread'>): SprayPattern {
+  const halfTan = spread * Math.sqrt(2 * Math.LN2)
+  switch (pattern) {
+    case 'gaussian':
+      return { kind: 'gaussian', s: spread }
+    case 'parabola':
+      return { kind: 'beta', b: 2, edgeTan: halfTan / Math.sqrt(1 - Math.SQRT1_2) }
+    case 'cone': {
+      // Half of the solid angle: 1 − cos θ½ = (1 − cos edge)/2.
+      const edgeCos = 2 / Math.sqrt(1 + halfTan * halfTan) - 1
+      return { kind: 'cone', halfAngleDegrees: (Math.acos(edgeCos) * 180) / Math.PI }
+    }
+    default:
+      return unreachable(pattern)
+  }
+}
 
 /**
  * Rows that are dense enough, over the whole figure, in a plane square to the axis, leave on any surface exactly what
@@ -66,20 +108,21 @@ export const patternOf = (torch: Torch): SprayPattern => ({ kind: 'gaussian', s:
  * Roll turns the rig evenly through ±roll about the upright line through the aim point (the hand follows the aim).
  *
  * @param count how many emitters, 1 or more; deterministic, evenly stratified
- * @param pattern the beam; default: Gaussian of the torch's spread
+ * @param rows ends the rows of a sweep of the figure where they really end; absent: they go on for ever
  */
 export function emittersOf(
   torch: Torch,
   figure: Pick<Figure, 'heightMm'>,
   count: number,
-  pattern: SprayPattern = patternOf(torch),
+  rows?: RowsWalked,
 ): Emitter[] {
+  const pattern = patternOf(torch)
   const { aim, toward } = torchAxis(torch, figure.heightMm)
   const emitters: Emitter[] = []
   for (let i = 0; i < count; i++) {
     const sample = samplePoint(i, count, turnDegreesOf(torch) > 0)
     const axis = turned(toward, (sample.turn * turnDegreesOf(torch) * Math.PI) / 180)
-    emitters.push(emitterAt(torch, pattern, aim, axis, sample, count))
+    emitters.push(emitterAt(torch, pattern, aim, axis, sample, count, rows))
   }
   const facing = facingResponse(emitters, aim, toward)
   if (!(facing > 0)) throw new Error(`a torch that leaves nothing at its aim: ${JSON.stringify(torch)}`)
@@ -98,7 +141,7 @@ export function kernelAt(emitter: Emitter, point: Vec3, normal: Vec3): number {
   switch (emitter.kind) {
     case 'parallel': {
       const cosGamma = Math.max(0, dot(normal, emitter.toward))
-      return emitter.sweptDisc ? cosGamma * discCoverage(emitter.sweptDisc, emitter.toward, point) : cosGamma
+      return emitter.swept ? cosGamma * coverageOf(emitter.swept, emitter.toward, point) : cosGamma
     }
     case 'nozzle': {
       const toSource = subtract(emitter.position, point)
@@ -113,12 +156,17 @@ export function kernelAt(emitter: Emitter, point: Vec3, normal: Vec3): number {
   }
 }
 
-/** 1 where the nozzle that sprays the point along this direction was well inside the disc, 0 well outside. */
-export function discCoverage(disc: SweptDisc, toward: Vec3, point: Vec3): number {
-  const toCentre = subtract(disc.centre, point)
-  const along = dot(toCentre, disc.axis) / dot(toward, disc.axis)
-  const off = length(subtract(toCentre, scale(toward, along)))
-  return Math.min(1, Math.max(0, (disc.radiusMm + disc.softMm - off) / (2 * disc.softMm)))
+/** 1 where the nozzle that sprays the point along this direction was well inside the place, 0 well outside. */
+export function coverageOf(swept: SweptPlace, toward: Vec3, point: Vec3): number {
+  const toCentre = subtract(swept.centre, point)
+  const along = dot(toCentre, swept.axis) / dot(toward, swept.axis)
+  const off = subtract(toCentre, scale(toward, along))
+  if (swept.kind === 'disc') {
+    return Math.min(1, Math.max(0, (swept.radiusMm + swept.softMm - length(off)) / (2 * swept.softMm)))
+  }
+  const inside =
+    Math.abs(dot(off, swept.right)) <= swept.halfWidthMm && Math.abs(dot(off, swept.up)) <= swept.halfHeightMm
+  return inside ? 1 : 0
 }
 
 interface SamplePoint {
@@ -153,6 +201,7 @@ function emitterAt(
   axis: Vec3,
   at: SamplePoint,
   count: number,
+  rows: RowsWalked | undefined,
 ): Emitter {
   const [u, v] = frameAround(axis)
   const around = (radius: number) => add(scale(u, radius * Math.cos(at.angle)), scale(v, radius * Math.sin(at.angle)))
@@ -164,11 +213,18 @@ function emitterAt(
       const tan = tanHolding(pattern, at.share)
       const toward = normalize(add(axis, around(tan)))
       const weight = Math.sqrt(1 + tan * tan) / count
-      if (torch.sweep.kind === 'figure') return { kind: 'parallel', toward, weight }
+      if (torch.sweep.kind === 'figure') {
+        return { kind: 'parallel', toward, weight, ...(rows && { swept: sweptRows(torch, axis, rows) }) }
+      }
       // One direction stands for 1/count of the beam: blur the rim by the radius of that share of the footprint.
       const spacingMm = (torch.distanceMm * tanHolding(pattern, 0.5)) / Math.sqrt(count)
       const softMm = Math.min(spacingMm, torch.sweep.radiusMm)
-      return { kind: 'parallel', toward, weight, sweptDisc: { centre, axis, radiusMm: torch.sweep.radiusMm, softMm } }
+      return {
+        kind: 'parallel',
+        toward,
+        weight,
+        swept: { kind: 'disc', centre, axis, radiusMm: torch.sweep.radiusMm, softMm },
+      }
     }
     case 'arc':
     case 'still': {
@@ -179,6 +235,19 @@ function emitterAt(
     default:
       return unreachable(torch.sweep)
   }
+}
+
+function sweptRows({ distanceMm }: Torch, axis: Vec3, { middle, widthMm, heightMm }: RowsWalked): SweptRows {
+  const [right, up] = levelFrame(axis)
+  const centre = add(middle, scale(axis, distanceMm))
+  return { kind: 'rows', centre, axis, right, up, halfWidthMm: widthMm / 2, halfHeightMm: heightMm / 2 }
+}
+
+/** Level right and the up that goes with it, square to the axis; any frame when the axis is upright. */
+export function levelFrame(axis: Vec3): readonly [right: Vec3, up: Vec3] {
+  const level = Math.hypot(axis[0], axis[2])
+  const right: Vec3 = level < 1e-6 ? [1, 0, 0] : [axis[2] / level, 0, -axis[0] / level]
+  return [right, cross(axis, right)]
 }
 
 /** How far to each side the rig is turned about the upright line: the roll, or half the arc (an arc has no roll). */

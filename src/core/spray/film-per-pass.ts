@@ -1,10 +1,11 @@
 import type { Figure } from '../mesh/figure.ts'
-import type { Airbrush, Mix, Torch } from '../recipe/recipe.ts'
+import { DROP_ML } from '../recipe/drops.ts'
+import type { Airbrush, DropSizes, Mix, Torch } from '../recipe/recipe.ts'
 import { unreachable } from '../unreachable.ts'
-import { dot, frameAround, type Vec3 } from '../vec3.ts'
-import { patternOf, torchAxis, turnDegreesOf } from './emitters.ts'
-import { type DropVolumes, EQUAL_DROPS, mixSolids } from './mix-solids.ts'
-import { densityPerSr, type SprayPattern, shareWithin } from './spray-pattern.ts'
+import type { Vec3 } from '../vec3.ts'
+import { levelFrame, patternOf, type RowsWalked, torchAxis, turnDegreesOf } from './emitters.ts'
+import { mixSolids } from './mix-solids.ts'
+import { densityPerSr, shareWithin } from './spray-pattern.ts'
 
 /** What one pass leaves. All films are dry and whole (pigment, binder, clear medium) unless they say otherwise. */
 export interface PassFilm {
@@ -31,19 +32,27 @@ export function filmOfPass(
   airbrush: Airbrush,
   mix: Mix,
   volumeSolids: number,
-  drops: DropVolumes = EQUAL_DROPS,
-  pattern: SprayPattern = patternOf(torch),
+  dropMl: DropSizes = DROP_ML,
 ): PassFilm {
-  const solids = mixSolids(mix, volumeSolids, drops)
-  const wetUm = wetUmFacing(torch, airbrush, pattern)
+  const solids = mixSolids(mix, volumeSolids, dropMl)
+  const wet = wetOfPass(torch, airbrush)
+  return {
+    directUm: wet.directUm * solids.total,
+    diffuseUm: wet.diffuseUm * solids.total,
+    wetUm: wet.directUm,
+    paintShare: solids.total > 0 ? solids.paint / solids.total : 0,
+  }
+}
+
+/** Wet films of one pass where exposure, and where openness, is 1. */
+function wetOfPass(torch: Torch, airbrush: Airbrush): { readonly directUm: number; readonly diffuseUm: number } {
+  const wetUm = wetUmFacing(torch, airbrush)
   const turn = turnResponse(torch)
   return {
-    directUm: wetUm * (1 - airbrush.diffuseShare) * solids.total,
+    directUm: wetUm * (1 - airbrush.diffuseShare),
     // The mist takes no notice of which way the surface is turned. Only a sweep of the whole figure wraps it in mist;
     // of the others it would settle near the beam, by a law that we do not know.
-    diffuseUm: torch.sweep.kind === 'figure' && turn > 0 ? (wetUm / turn) * airbrush.diffuseShare * solids.total : 0,
-    wetUm: wetUm * (1 - airbrush.diffuseShare),
-    paintShare: solids.total > 0 ? solids.paint / solids.total : 0,
+    diffuseUm: torch.sweep.kind === 'figure' && turn > 0 ? (wetUm / turn) * airbrush.diffuseShare : 0,
   }
 }
 
@@ -53,9 +62,9 @@ export function filmPerPassUm(
   airbrush: Airbrush,
   mix: Mix,
   volumeSolids: number,
-  drops: DropVolumes = EQUAL_DROPS,
+  dropMl: DropSizes = DROP_ML,
 ): number {
-  return filmOfPass(torch, airbrush, mix, volumeSolids, drops).directUm
+  return filmOfPass(torch, airbrush, mix, volumeSolids, dropMl).directUm
 }
 
 /**
@@ -80,8 +89,9 @@ export function addDeposit(
 export const rowSpacingMm = (torch: Torch): number => 2 * torch.spread * torch.distanceMm
 
 /** Wet µm of a whole beam (direct and diffuse) on a bare surface that faces the torch at its aim point, one pass. */
-function wetUmFacing(torch: Torch, airbrush: Airbrush, pattern: SprayPattern): number {
+function wetUmFacing(torch: Torch, airbrush: Airbrush): number {
   const { sweep, distanceMm } = torch
+  const pattern = patternOf(torch)
   const landing = airbrush.flowMm3PerS * airbrush.transfer * turnResponse(torch)
   const rows = () => landing / (airbrush.sweepMmPerS * rowSpacingMm(torch))
   const dwell = (seconds: number) => (landing * seconds * densityPerSr(pattern, 1)) / (distanceMm * distanceMm)
@@ -129,41 +139,57 @@ export interface PaintUse {
   readonly paintMl: number
   readonly thinnerMl: number
   readonly mediumMl: number
+  /** Of the mix, what lands on the figure, mL; null where what it catches is not known. */
+  readonly landsMl: number | null
+}
+
+/** What a figure catches of a torch, mm². */
+export interface Caught {
+  /** ∫ exposure dA. */
+  readonly directMm2: number
+  /** ∫ openness dA. */
+  readonly openMm2: number
 }
 
 /** Every row runs past the silhouette by this many σ at both ends, and as many rows stand above and below it. */
 const OVERRUN_SIGMA = 2
 
-/** Mix that a torch uses on one figure, all its passes, the misses included. */
+/** Mix that a torch uses on one figure, all its passes, the misses included; what lands is a sum over the surface. */
 export function paintUsed(
   torch: Torch,
   figure: Pick<Figure, 'heightMm' | 'box'>,
   airbrush: Airbrush,
   mix: Mix,
-  drops: DropVolumes = EQUAL_DROPS,
+  dropMl: DropSizes = DROP_ML,
+  caught?: Caught,
 ): PaintUse {
   const seconds = torch.passes * secondsOfPass(torch, figure, airbrush)
   const mixMl = (airbrush.flowMm3PerS * seconds) / 1000
-  const all = mix.paintDrops * drops.paintMl + mix.thinnerDrops * drops.thinnerMl + mix.mediumDrops * drops.mediumMl
-  const share = (dropCount: number, dropMl: number) => (all > 0 ? (mixMl * dropCount * dropMl) / all : 0)
+  const all = mix.paintDrops * dropMl.paint + mix.thinnerDrops * dropMl.thinner + mix.mediumDrops * dropMl.medium
+  const share = (dropCount: number, eachMl: number) => (all > 0 ? (mixMl * dropCount * eachMl) / all : 0)
   return {
     seconds,
     mixMl,
-    paintMl: share(mix.paintDrops, drops.paintMl),
-    thinnerMl: share(mix.thinnerDrops, drops.thinnerMl),
-    mediumMl: share(mix.mediumDrops, drops.mediumMl),
+    paintMl: share(mix.paintDrops, dropMl.paint),
+    thinnerMl: share(mix.thinnerDrops, dropMl.thinner),
+    mediumMl: share(mix.mediumDrops, dropMl.medium),
+    landsMl: caught ? torch.passes * landsMlOfPass(torch, airbrush, caught) : null,
   }
+}
+
+function landsMlOfPass(torch: Torch, airbrush: Airbrush, { directMm2, openMm2 }: Caught): number {
+  const wet = wetOfPass(torch, airbrush)
+  // µm · mm² = 10⁻³ mm³ = 10⁻⁶ mL.
+  return (wet.directUm * directMm2 + wet.diffuseUm * openMm2) * 1e-6
 }
 
 /** Time the trigger is open in one pass, s. */
 export function secondsOfPass(torch: Torch, figure: Pick<Figure, 'heightMm' | 'box'>, airbrush: Airbrush): number {
   const { sweep } = torch
-  const sigma = torch.spread * torch.distanceMm
   switch (sweep.kind) {
     case 'figure': {
-      const { width, height } = seenSize(torch, figure)
-      const rows = Math.floor((height + 2 * OVERRUN_SIGMA * sigma) / rowSpacingMm(torch)) + 1
-      return (rows * (width + 2 * OVERRUN_SIGMA * sigma)) / airbrush.sweepMmPerS
+      const { rows, widthMm } = rowsWalked(torch, figure)
+      return (rows * widthMm) / airbrush.sweepMmPerS
     }
     case 'area':
       // Rows inside the disc: their total length is its area over the spacing.
@@ -177,29 +203,20 @@ export function secondsOfPass(torch: Torch, figure: Pick<Figure, 'heightMm' | 'b
   }
 }
 
-/** Width and height of the figure's box as the torch sees it, mm. */
-function seenSize(
+/** The rectangle over which the rows of one pass of a sweep of the whole figure go, and how many they are. */
+export function rowsWalked(
   torch: Torch,
   { box, heightMm }: Pick<Figure, 'heightMm' | 'box'>,
-): { width: number; height: number } {
-  const [right, up] = frameLevel(torchAxis(torch, heightMm).toward)
+): RowsWalked & { readonly rows: number } {
+  const [right, up] = levelFrame(torchAxis(torch, heightMm).toward)
   const half: Vec3 = [(box[3] - box[0]) / 2, (box[4] - box[1]) / 2, (box[5] - box[2]) / 2]
-  const extent = (a: Vec3) => 2 * (Math.abs(a[0]) * half[0] + Math.abs(a[1]) * half[1] + Math.abs(a[2]) * half[2])
-  return { width: extent(right), height: extent(up) }
-}
-
-/** Level right and the up that goes with it, square to the axis; any frame when the axis is upright. */
-function frameLevel(toward: Vec3): readonly [Vec3, Vec3] {
-  const level = Math.hypot(toward[0], toward[2])
-  if (level < 1e-6)
-    return [
-      [1, 0, 0],
-      [0, 0, 1],
-    ]
-  const right: Vec3 = [toward[2] / level, 0, -toward[0] / level]
-  const [u, v] = frameAround(toward)
-  // The frame's own axes, turned until the first is level.
-  const c = dot(u, right)
-  const s = dot(v, right)
-  return [right, [c * v[0] - s * u[0], c * v[1] - s * u[1], c * v[2] - s * u[2]]]
+  const seen = (a: Vec3) => 2 * (Math.abs(a[0]) * half[0] + Math.abs(a[1]) * half[1] + Math.abs(a[2]) * half[2])
+  const overrunMm = 2 * OVERRUN_SIGMA * torch.spread * torch.distanceMm
+  const rows = Math.floor((seen(up) + overrunMm) / rowSpacingMm(torch)) + 1
+  return {
+    middle: [box[0] + half[0], box[1] + half[1], box[2] + half[2]],
+    widthMm: seen(right) + overrunMm,
+    heightMm: rows * rowSpacingMm(torch),
+    rows,
+  }
 }

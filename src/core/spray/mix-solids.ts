@@ -1,14 +1,5 @@
-import type { Mix } from '../recipe/recipe.ts'
-
-/** Volume of one drop of each, mL. Drops differ: thinner has less surface tension than paint (Tate's law). */
-export interface DropVolumes {
-  readonly paintMl: number
-  readonly thinnerMl: number
-  readonly mediumMl: number
-}
-
-/** 20 to 50 µL; eye-drop bottles 24.5 to 47.8 µL, USP <1101> dropper 45 to 55 µL of water. */
-export const EQUAL_DROPS: DropVolumes = { paintMl: 0.04, thinnerMl: 0.04, mediumMl: 0.04 }
+import { DROP_ML } from '../recipe/drops.ts'
+import type { DropSizes, Mix } from '../recipe/recipe.ts'
 
 /** Clear medium is mostly binder in water; solids by volume from memory, 0.25 to 0.40. */
 export const MEDIUM_VOLUME_SOLIDS = 0.3
@@ -26,10 +17,10 @@ export interface MixSolids {
  * Solids by volume of a mix: VS = VS0 · paint / (paint + thinner + medium), volumes not drops. Test C22.
  * @param volumeSolids of the paint in the pot, 0…1
  */
-export function mixSolids(mix: Mix, volumeSolids: number, drops: DropVolumes = EQUAL_DROPS): MixSolids {
-  const paintMl = mix.paintDrops * drops.paintMl
-  const mediumMl = mix.mediumDrops * drops.mediumMl
-  const allMl = paintMl + mediumMl + mix.thinnerDrops * drops.thinnerMl
+export function mixSolids(mix: Mix, volumeSolids: number, dropMl: DropSizes = DROP_ML): MixSolids {
+  const paintMl = mix.paintDrops * dropMl.paint
+  const mediumMl = mix.mediumDrops * dropMl.medium
+  const allMl = paintMl + mediumMl + mix.thinnerDrops * dropMl.thinner
   if (!(allMl > 0)) return { paint: 0, medium: 0, total: 0 }
   const paint = (volumeSolids * paintMl) / allMl
   const medium = (MEDIUM_VOLUME_SOLIDS * mediumMl) / allMl

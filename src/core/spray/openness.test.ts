@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import type { Figure } from '../mesh/figure.ts'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { dot, type Vec3 } from '../vec3.ts'
 import { bakeExposure, opennessEmitters } from './bake-exposure.ts'
-import { figureOf, floorSheet, icosphere, sheet, vertexAreas } from './test-figures.ts'
+import { figureOf, floorSheet, icosphere, sheet } from './test-figures.ts'
 import { parallelFrom } from './test-torches.ts'
 
 /**

@@ -45,7 +45,9 @@ function boxOf({ positions }: Figure, ranges: readonly GroupRange[]): Box {
     -Infinity,
     -Infinity,
   ]
-  for (const { firstVertex, vertexCount } of ranges) {
+  for (const { firstVertex, vertexCount, triangleCount } of ranges) {
+    // What has no triangles hides nothing: outside of the picture it is seen.
+    if (triangleCount === 0) continue
     for (let i = 3 * firstVertex, end = 3 * (firstVertex + vertexCount); i < end; i++) {
       const axis = i % 3
       const value = positions[i]

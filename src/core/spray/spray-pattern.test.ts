@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { cross, directionFrom, normalize, scale, type Vec3 } from '../vec3.ts'
 import { bakeExposure } from './bake-exposure.ts'
 import { type Emitter, kernelAt } from './emitters.ts'
 import { densityPerSr, edgeTanOf, type SprayPattern, shareWithin, tanHolding } from './spray-pattern.ts'
-import { figureOf, sheet, vertexAreas } from './test-figures.ts'
+import { figureOf, sheet } from './test-figures.ts'
 import { pointAt } from './test-torches.ts'
 
 const degrees = Math.PI / 180

@@ -55,21 +55,6 @@ export function smoothNormals({ positions, triangles }: TestPiece): Float32Array
   return normals
 }
 
-/** A third of the area of the triangles around each vertex, mm². */
-export function vertexAreas({ positions, triangles }: Pick<Figure, 'positions' | 'triangles'>): Float64Array {
-  const areas = new Float64Array(positions.length / 3)
-  const at = (v: number): Vec3 => [positions[3 * v], positions[3 * v + 1], positions[3 * v + 2]]
-  for (let t = 0; t < triangles.length; t += 3) {
-    const [a, b, c] = [triangles[t], triangles[t + 1], triangles[t + 2]]
-    const n = cross(subtract(at(b), at(a)), subtract(at(c), at(a)))
-    const third = Math.hypot(n[0], n[1], n[2]) / 6
-    areas[a] += third
-    areas[b] += third
-    areas[c] += third
-  }
-  return areas
-}
-
 /**
  * A sheet of (n+1)·(m+1) vertices: place(u, v), 0 ≤ u, v ≤ 1, triangles counter-clockwise in (u, v).
  * @param normal of each place; absent: from the triangles

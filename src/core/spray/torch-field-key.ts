@@ -12,6 +12,7 @@ export function torchFieldKey(figureId: string, partStates: Readonly<Record<Part
     sweep.kind,
     torch.azimuthDegrees,
     torch.elevationDegrees,
+    torch.pattern,
     torch.spread,
     turnDegreesOf(torch),
   ]
