@@ -15,10 +15,14 @@ const LOOKS = [
   { id: 'painted', label: 'Painted' },
   { id: 'value', label: 'Value' },
   { id: 'steps', label: 'Steps' },
-  { id: 'deposit', label: 'Deposit' },
-  { id: 'isolines', label: 'Lines' },
 ] as const
-const DIFFERENCE = { id: 'difference', label: 'Difference' } as const
+
+/** Looks that show no paint but where something is. */
+const MAPS = [
+  { id: 'deposit', label: 'Build-up', about: 'How much paint lies where, in µm.' },
+  { id: 'isolines', label: 'Spray lines', about: 'Lines of equal spray from the pre-shade’s torches.' },
+] as const
+const DIFFERENCE = { id: 'difference', label: 'Difference', about: 'How far apart the two sides are.' } as const
 
 const ARRANGEMENTS = [
   { id: 'off', label: 'Off' },
@@ -41,6 +45,7 @@ function LookSwitch() {
   const commands = useCommands()
   const look = useDocument(d => d.look)
   const comparing = useDocument(d => d.compare.kind !== 'off')
+  const maps = comparing ? [...MAPS, DIFFERENCE] : MAPS
   const choose = (kind: Look['kind']) => {
     if (kind === 'steps') commands.setLook({ kind, count: 5 })
     else if (kind === 'deposit') commands.setLook({ kind, coat: null })
@@ -48,7 +53,20 @@ function LookSwitch() {
   }
   return (
     <div className="seeing-group">
-      <Segments label="Look" choices={comparing ? [...LOOKS, DIFFERENCE] : LOOKS} value={look.kind} onChange={choose} />
+      <Segments
+        label="Look"
+        choices={LOOKS}
+        value={LOOKS.find(l => l.id === look.kind)?.id ?? null}
+        onChange={choose}
+      />
+      <Choose
+        label="Map"
+        showLabel={false}
+        choices={maps}
+        value={maps.find(m => m.id === look.kind)?.id ?? null}
+        placeholder="Map"
+        onChange={choose}
+      />
       {look.kind === 'steps' && (
         <Choose
           label="Steps"
@@ -126,7 +144,7 @@ function Against({ compare }: { readonly compare: Beside }) {
     <DialogTrigger>
       <Button className="select-button" aria-label="Compare against">
         <span className="against-name">
-          {compare.kind === 'flat' ? 'with a flat base' : `with ${compare.recipe.name || 'another recipe'}`}
+          {compare.kind === 'flat' ? 'flat base' : compare.recipe.name || 'another recipe'}
         </span>
         <Icon name="down" />
       </Button>
