@@ -14,9 +14,11 @@ import type { SideOfFigure, UnlitSide } from '../core/reading/side-check.ts'
 import type { CoatId, PaintId, PartId, TorchId } from '../core/recipe/recipe.ts'
 import type { Caught } from '../core/spray/film-per-pass.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
+import type { GuessScore } from '../core/teach/guess-score.ts'
 import type { GreycoatDocument } from '../document/document.ts'
 import type { History } from '../document/history.ts'
 import type { LessonId } from '../document/lessons.ts'
+import type { GuessTask } from '../document/task-file.ts'
 
 export interface AppState {
   /** Saved and undoable. */
@@ -74,6 +76,7 @@ export interface Session {
   readonly startStep: number
   /** Lessons take the place of the reading, or null. */
   readonly learning: Learning | null
+  readonly guess: Guess | null
 }
 
 /** Where a coat's id stands, the ground under all coats. */
@@ -87,9 +90,20 @@ export interface PaintTask {
 
 /** Which lesson stands on the stage; null while one is being chosen. */
 export interface Learning {
-  readonly lesson: LessonId | null
+  readonly lesson: LessonId | 'guess' | null
   /** The user's own work, as it was left; null while it is what stands on the stage. */
   readonly aside: History<GreycoatDocument> | null
+}
+
+/** A learner's guess of where a torch lights the figure. */
+export interface Guess {
+  readonly task: GuessTask
+  readonly tool: 'paint' | 'rub' | 'turn'
+  readonly brushMm: number
+  /** null while it is being painted. */
+  readonly score: GuessScore | null
+  /** The guess (and how it was judged), or what the torch does. */
+  readonly shows: 'guess' | 'torch'
 }
 
 /** What the user works on, and what is kept: never a lesson. */
@@ -121,6 +135,8 @@ export interface Derived {
   readonly file: FileSummary | null
   readonly notes: readonly IntakeNote[]
   readonly sides: { readonly main: PaintedSide | null; readonly other: PaintedSide | null }
+  /** The guess as it is painted or judged; shown in the place of main while there is one. */
+  readonly guess: PaintedSide | null
   readonly readings: { readonly main: ViewReading | null; readonly other: ViewReading | null }
   /** Between the two sides over the surface visible in this view, or null. */
   readonly difference: Difference | null

@@ -3,6 +3,7 @@ import { createBakePool, poolSize } from '../compute/bake-pool.ts'
 import { ProblemError } from '../core/problem.ts'
 import { openDocument } from '../document/document-file.ts'
 import { startHistory } from '../document/history.ts'
+import { isTaskText, openTask } from '../document/task-file.ts'
 import { createAdvice } from './advice.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Session } from './app-state.ts'
@@ -11,7 +12,9 @@ import { type Autosave, createAutosave } from './autosave.ts'
 import type { Commands } from './commands.ts'
 import { createCommands } from './create-commands.ts'
 import { createEditor } from './edit-document.ts'
+import { extensionOf } from './figure-source.ts'
 import { createFigureWork } from './figure-work.ts'
+import { createGuessWork } from './guess-work.ts'
 import { initialState } from './initial-state.ts'
 import { keptWork } from './kept-work.ts'
 import { createPicture } from './picture.ts'
@@ -76,10 +79,23 @@ export function createApp(environment: AppEnvironment): App {
     picture.wake()
   }
 
+  const guessing = createGuessWork(store, picture)
   const commands: Commands = createCommands(store, editor, {
     // What is opened belongs to the user's own work.
-    openFiles(files) {
-      if (store.getState().session.learning) commands.stopLearning()
+    async openFiles(files) {
+      const [file] = files
+      if (files.length === 1 && extensionOf(file.name) === 'json') {
+        const text = await file.text().catch(() => '')
+        if (isTaskText(text)) {
+          const opened = openTask(text, file.name)
+          if (opened.ok) return commands.practise(opened.value)
+          return setSession({ problem: opened.problem, notice: null })
+        }
+      }
+      const { learning } = store.getState().session
+      // A task may wait for the mesh it was set on.
+      const waits = learning?.lesson === 'guess' && store.getState().derived.figure === null
+      if (learning && !waits) commands.stopLearning()
       return figures.openFiles(files)
     },
     openBuiltIn(name) {
@@ -90,6 +106,8 @@ export function createApp(environment: AppEnvironment): App {
     cancelIntake: figures.cancelIntake,
     hover: picture.hover,
     armsLength: picture.armsLength,
+    brushGuess: guessing.brushGuess,
+    judgeGuess: guessing.judgeGuess,
     scanAngles: advice.scanAngles,
     scanLights: advice.scanLights,
     cancelScan: advice.cancel,

@@ -21,6 +21,8 @@ function commandsAlone() {
     builtInFigures: async () => [],
     cancelIntake: () => {},
     armsLength: async () => null,
+    brushGuess: none,
+    judgeGuess: none,
     hover: () => {},
     checkSides: none,
     cancelSideCheck: () => {},

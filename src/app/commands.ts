@@ -1,3 +1,4 @@
+import type { Ray } from '../compute/protocol.ts'
 import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Result } from '../core/problem.ts'
@@ -18,11 +19,11 @@ import type {
   TorchId,
 } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
-import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Compare, GreycoatDocument, Lamp, Look, NamedView } from '../document/document.ts'
 import type { TorchPlace } from '../document/edit-torches.ts'
 import type { LessonId, SolidName } from '../document/lessons.ts'
-import type { PaintTask, PRIMER, Preferences, Session, Side } from './app-state.ts'
+import type { GuessTask } from '../document/task-file.ts'
+import type { Guess, PaintTask, PRIMER, Preferences, Session, Side } from './app-state.ts'
 import type { BuiltInFigure } from './built-in-figures.ts'
 import type { CgatsSample } from './read-spectra.ts'
 
@@ -33,12 +34,6 @@ export interface HoverPlace {
   readonly x: number
   readonly y: number
   readonly ray: Ray
-}
-
-/** A half line in the figure's space, mm; the direction need not be of unit length. */
-export interface Ray {
-  readonly origin: Vec3
-  readonly direction: Vec3
 }
 
 /**
@@ -137,6 +132,14 @@ export interface Commands {
   // Learning
   /** Puts a lesson on the stage, on a document of its own; null shows the list over the user's own work. */
   learn(lesson: LessonId | null): void
+  /** A task to guess, on a document of its own: one of the user's own figure unless one is given. */
+  practise(task?: GuessTask): void
+  setGuess(patch: Partial<Pick<Guess, 'tool' | 'brushMm' | 'shows' | 'task'>>): void
+  /** Along lines of sight; none starts the guess anew. */
+  brushGuess(strokes: readonly Ray[]): Promise<void>
+  judgeGuess(): Promise<void>
+  /** The task as it stands on the stage. */
+  taskFile(): { fileName: string; text: string }
   /** The lesson on another figure: a solid of its own, or the user's. */
   learnOn(solid: SolidName | 'mine'): void
   /** Moves something of the lesson's document. */

@@ -8,8 +8,18 @@ import { renameArea, setMeantDark } from '../document/edit-areas.ts'
 import * as coats from '../document/edit-recipe.ts'
 import * as torches from '../document/edit-torches.ts'
 import { startHistory } from '../document/history.ts'
-import { type LessonId, lessonDocument, lessonOf, solidFigure, torchCoat } from '../document/lessons.ts'
+import {
+  type LessonId,
+  lessonDocument,
+  lessonOf,
+  solidFigure,
+  TAUGHT_COAT,
+  taskAsSet,
+  taskDocument,
+  torchCoat,
+} from '../document/lessons.ts'
 import { NAMED_VIEWS } from '../document/named-views.ts'
+import { firstTask, type GuessTask, saveTask } from '../document/task-file.ts'
 import { type AppState, ownHistory, PRIMER, type Session } from './app-state.ts'
 import type { Commands } from './commands.ts'
 import { type Editor, TYPING } from './edit-document.ts'
@@ -32,6 +42,8 @@ export type Work = Pick<
   | 'findAreas'
   | 'cancelFindingAreas'
   | 'readSpectra'
+  | 'brushGuess'
+  | 'judgeGuess'
 >
 
 const OVER_FLAT: Compare = { kind: 'flat', arrangement: { kind: 'side-by-side' }, greyY: null }
@@ -203,6 +215,19 @@ export function createCommands(store: StoreApi<AppState>, editor: Editor, work: 
       const figure = solid === 'mine' ? aside.present.figure : solidFigure(solid)
       editor.amend(document => coats.patched(document, { figure }))
     },
+    practise: task =>
+      store.setState(state => {
+        const figure = ownHistory(state).present.figure
+        return practising(state, task ?? { ...firstTask(), figure })
+      }),
+    setGuess: patch => {
+      const { guess } = store.getState().session
+      if (guess) setSession({ guess: { ...guess, ...patch } })
+    },
+    taskFile: () => {
+      const { task } = store.getState().session.guess ?? { task: firstTask() }
+      return { fileName: `${fileStem(task.title)}.task.json`, text: saveTask(taskAsSet(task, editor.document())) }
+    },
     setLesson: (apply, gesture) => change('Move', apply, gesture),
     stopLearning: () =>
       store.setState(state => {
@@ -236,12 +261,27 @@ function learning(state: AppState, id: LessonId | null): Pick<AppState, 'history
     selectedTorch: null,
     gesture: null,
     hover: null,
+    guess: null,
     learning: { lesson: id, aside: id === null ? null : own },
   }
   if (id === null) return { history: own, session }
   const lesson = lessonOf(id)
   const history = startHistory(lessonDocument(lesson, solidFigure(lesson.solids[0])))
   return { history, session: { ...session, openCoat: torchCoat(lesson) } }
+}
+
+/** A task to guess in the place of whatever stood. */
+function practising(state: AppState, task: GuessTask): Pick<AppState, 'history' | 'session'> {
+  const { session } = learning(state, null)
+  return {
+    history: startHistory(taskDocument(task)),
+    session: {
+      ...session,
+      openCoat: TAUGHT_COAT,
+      learning: { lesson: 'guess', aside: ownHistory(state) },
+      guess: { task, tool: 'paint', brushMm: task.figure.placement.heightMm / 20, score: null, shows: 'guess' },
+    },
+  }
 }
 
 /** Front stays square to up: turning one into the line of the other turns the other as well. */

@@ -28,6 +28,7 @@ const session: Session = {
   paintTask: null,
   startStep: 0,
   learning: null,
+  guess: null,
 }
 
 export const NOTHING_DERIVED: Derived = {
@@ -36,6 +37,7 @@ export const NOTHING_DERIVED: Derived = {
   file: null,
   notes: [],
   sides: { main: null, other: null },
+  guess: null,
   readings: { main: null, other: null },
   difference: null,
   panels: null,

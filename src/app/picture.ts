@@ -1,7 +1,7 @@
 import type { StoreApi } from 'zustand/vanilla'
 import type { BakePool } from '../compute/bake-pool.ts'
 import { type ComputeClient, createComputeClient, isCancelled } from '../compute/compute-client.ts'
-import type { Ground, RequestOf, SideName } from '../compute/protocol.ts'
+import type { Ground, Ray, RequestOf, SideName } from '../compute/protocol.ts'
 import type { ScanFields } from '../core/advice/view-measures.ts'
 import { emittersFor, type FieldNeed, fieldsNeeded } from '../core/chain/fields-needed.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
@@ -12,6 +12,7 @@ import type { UnlitSide } from '../core/reading/side-check.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { COARSE, REFINED } from '../core/spray/bake-exposure.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
+import type { GuessScore } from '../core/teach/guess-score.ts'
 import type { GreycoatDocument, Look } from '../document/document.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Derived, Side } from './app-state.ts'
@@ -49,6 +50,9 @@ export interface Picture {
   wake(): void
   hover(at: HoverPlace | null): void
   exportGlb(side: Side): Promise<Uint8Array>
+  /** Shows the guess as it is brushed; no strokes start it anew. */
+  brushGuess(strokes: readonly Ray[], radiusMm: number, paints: boolean): Promise<void>
+  judgeGuess(level: number): Promise<GuessScore | null>
   armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
   /** What advice weighs the figure by, of what is painted now. */
   scanFields(figureId: string, signal: AbortSignal): Promise<ScanFields>
@@ -452,6 +456,30 @@ export function createPicture(
       hovered = at
       if (!at) showHover(null)
       else if (!asking && figure) void ask()
+    },
+    async brushGuess(strokes, radiusMm, paints) {
+      const now = figure
+      if (!now) return
+      try {
+        const { linearRgb } = await paintWorker.call('brushGuess', { figureId: now.id, strokes, radiusMm, paints })
+        if (figure === now) setDerived({ guess: { figureId: now.id, linearRgb, surface: null, quality: 'refined' } })
+      } catch (thrown) {
+        report(thrown)
+      }
+    },
+    async judgeGuess(level) {
+      const now = figure
+      if (!now) return null
+      try {
+        const { camera } = document()
+        const { score, linearRgb } = await paintWorker.call('judgeGuess', { figureId: now.id, level, camera })
+        if (figure !== now) return null
+        setDerived({ guess: { figureId: now.id, linearRgb, surface: null, quality: 'refined' } })
+        return score
+      } catch (thrown) {
+        report(thrown)
+        return null
+      }
     },
     async armsLength(side, distanceMm) {
       if (!figure || !painted[side]) return null

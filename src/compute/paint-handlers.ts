@@ -7,18 +7,21 @@ import { type FigureLook, lookOf } from '../core/chain/look.ts'
 import { type ShownLook, shownLook } from '../core/chain/shown-look.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
 import { lStarOfLuminance, luminanceOf } from '../core/colour/lab.ts'
-import type { Figure } from '../core/mesh/figure.ts'
+import { type Figure, vertexCount } from '../core/mesh/figure.ts'
 import { vertexAreas } from '../core/mesh/vertex-areas.ts'
 import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
 import { outsideScreen } from '../core/reading/outside-screen.ts'
-import { rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
+import { NOTHING, rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
 import { readAreas } from '../core/reading/read-areas.ts'
 import { readView } from '../core/reading/read-view.ts'
 import { unlitSides } from '../core/reading/side-check.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
 import { torchFieldKey } from '../core/spray/torch-field-key.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
+import { guessColours, judgedColours } from '../core/teach/guess-colours.ts'
+import { brushGuess, scoreGuess } from '../core/teach/guess-score.ts'
+import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
 import { simplifiedTriangles } from '../io/simplify-figure.ts'
 import { writeGlb } from '../io/write-glb.ts'
@@ -38,6 +41,8 @@ interface PaintedStack {
 
 export function paintHandlers(): Handlers<'paint'> {
   let figure: Figure | null = null
+  /** V, what a learner painted; null until there is a brush on the figure. */
+  let guess: Float32Array | null = null
   let saliency: Float32Array | null = null
   let panels: FigurePanels | null = null
   let areas: Float64Array | null = null
@@ -61,6 +66,7 @@ export function paintHandlers(): Handlers<'paint'> {
   return {
     keepFigure({ figure: next }) {
       figure = next
+      guess = null
       panels = null
       seen = null
       saliency = null
@@ -134,6 +140,25 @@ export function paintHandlers(): Handlers<'paint'> {
       return { view: painted ? armsLengthView(now, painted.look.linearRgb, camera) : null }
     },
 
+    brushGuess({ figureId, strokes, radiusMm, paints }) {
+      const now = kept(figureId)
+      if (!guess || strokes.length === 0) guess = new Float32Array(vertexCount(now))
+      for (const { origin, direction } of strokes) {
+        const hit = firstHit(now, origin, direction)
+        if (hit) brushGuess(now, guess, placeOf(now, hit), direction, radiusMm, paints ? 1 : 0)
+      }
+      return { linearRgb: guessColours(guess) }
+    },
+
+    judgeGuess({ figureId, level, camera }) {
+      const now = kept(figureId)
+      const exposure = sides.get('main')?.look.directExposure
+      if (!exposure || !guess) throw new Error('there is nothing to judge yet')
+      const seen = new Uint8Array(now.triangles.length / 3)
+      for (const t of rasterFrom(now, camera).triangle) if (t !== NOTHING) seen[t] = 1
+      return { score: scoreGuess(now, guess, exposure, level, seen), linearRgb: judgedColours(guess, exposure, level) }
+    },
+
     layersAt({ figureId, side, origin, direction }) {
       const now = kept(figureId)
       const painted = sides.get(side)
@@ -187,6 +212,12 @@ function shownField(look: Look, { coats }: Recipe, painted: FigureLook, other: F
   const sum = new Float32Array(directExposure.length)
   if (look.kind === 'deposit') for (const deposit of deposits) for (let v = 0; v < sum.length; v++) sum[v] += deposit[v]
   return sum
+}
+
+function placeOf({ positions, triangles }: Figure, { triangle, shares }: SurfacePoint): Vec3 {
+  const along = (axis: number) =>
+    shares.reduce((sum, share, k) => sum + share * positions[3 * triangles[3 * triangle + k] + axis], 0)
+  return [along(0), along(1), along(2)]
 }
 
 function valueAt({ triangles }: Figure, { triangle, shares }: SurfacePoint, values: Float32Array): number {

@@ -18,6 +18,7 @@ import type { PartId, PartState, Recipe, TorchId } from '../core/recipe/recipe.t
 import type { Emitter } from '../core/spray/emitters.ts'
 import type { Caught } from '../core/spray/film-per-pass.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
+import type { GuessScore } from '../core/teach/guess-score.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
 import type { CgatsSample } from '../io/read-cgats.ts'
@@ -179,6 +180,21 @@ export interface PaintCalls {
     request: { readonly figureId: string; readonly side: SideName; readonly camera: Camera }
     reply: { readonly view: ArmsLengthView | null }
   }
+  /** Brushes a guess onto the figure along lines of sight, or starts it anew where there are none. */
+  brushGuess: {
+    request: {
+      readonly figureId: string
+      readonly strokes: readonly Ray[]
+      readonly radiusMm: number
+      readonly paints: boolean
+    }
+    reply: { readonly linearRgb: Float32Array }
+  }
+  /** The guess against the direct exposure of what is painted on main, over what is seen from the camera. */
+  judgeGuess: {
+    request: { readonly figureId: string; readonly level: number; readonly camera: Camera }
+    reply: { readonly score: GuessScore; readonly linearRgb: Float32Array }
+  }
   /** The stack where a line of sight first meets the figure, or null where it meets nothing. */
   layersAt: {
     request: { readonly figureId: string; readonly side: SideName; readonly origin: Vec3; readonly direction: Vec3 }
@@ -189,6 +205,12 @@ export interface PaintCalls {
 /** What is known of the surface itself, whatever is sprayed on it. */
 export interface SurfaceCalls {
   findPanels: { request: { readonly figure: Figure }; reply: FigurePanels }
+}
+
+/** A half line in the figure's space, mm; the direction need not be of unit length. */
+export interface Ray {
+  readonly origin: Vec3
+  readonly direction: Vec3
 }
 
 export type SideName = 'main' | 'other'

@@ -58,13 +58,13 @@ export function openSaved(text: string, fileName: string): Result<Saved> {
   return recipe.ok ? ok({ kind: 'recipe', recipe: recipe.value }) : recipe
 }
 
-interface Envelope {
+export interface Envelope {
   readonly format: string
   readonly version: unknown
   readonly content: Readonly<Record<string, unknown>>
 }
 
-function envelopeOf(text: string, fileName: string, formats: readonly string[]): Result<Envelope> {
+export function envelopeOf(text: string, fileName: string, formats: readonly string[]): Result<Envelope> {
   if (text.length > TEXT_LIMIT)
     return fail({ code: 'file/too-large', fileName, found: text.length, limit: TEXT_LIMIT, what: 'bytes' })
   let content: unknown
@@ -82,10 +82,10 @@ function envelopeOf(text: string, fileName: string, formats: readonly string[]):
   return ok({ format, version, content: content as Record<string, unknown> })
 }
 
-function bodyOf<T>(
+export function bodyOf<T>(
   { version, content }: Envelope,
   fileName: string,
-  key: 'document' | 'recipe',
+  key: 'document' | 'recipe' | 'task',
   migrations: readonly Migration[],
   schema: z.ZodType<T>,
 ): Result<T> {

@@ -36,7 +36,7 @@ const sweep = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('still'), secondsPerPass: number(0, 600) }),
 ])
 
-const torch = z.strictObject({
+export const torchSchema = z.strictObject({
   id,
   name,
   muted: z.boolean(),
@@ -89,7 +89,7 @@ const coat = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('mist'),
     ...paintCoatBase,
-    torches: z.array(torch).max(DOCUMENT_LIMITS.torchesPerCoat),
+    torches: z.array(torchSchema).max(DOCUMENT_LIMITS.torchesPerCoat),
     airbrush,
   }),
   z.strictObject({ kind: z.literal('even'), ...paintCoatBase, thicknessUm: number(0, 10_000) }),

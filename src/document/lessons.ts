@@ -11,6 +11,7 @@ import { directionFrom, dot } from '../core/vec3.ts'
 import { BUILT_IN_PLACEMENT, defaultDocument } from './default-document.ts'
 import type { Camera, FigureReference, GreycoatDocument } from './document.ts'
 import { findTorch, patchTorch, type TorchPatch } from './edit-torches.ts'
+import type { GuessTask } from './task-file.ts'
 
 export type LessonId = 'form' | 'distance' | 'recess' | 'front-back' | 'thickness' | 'covering'
 
@@ -75,7 +76,7 @@ const eye = (azimuthDegrees: number, elevationDegrees: number): Camera => ({
   target: [0, 0.5, 0],
 })
 
-const PRESHADE = 'lesson_coat_1'
+export const TAUGHT_COAT = 'lesson_coat_1'
 const COLOUR = 'lesson_coat_2'
 const TORCH = 'lesson_torch_1'
 const BEHIND = 'lesson_torch_2'
@@ -91,7 +92,7 @@ const torch = (patch: TorchPatch, id = TORCH): Torch => ({
 })
 
 const white = (...torches: Torch[]): MistCoat => ({
-  id: PRESHADE,
+  id: TAUGHT_COAT,
   name: 'White',
   kind: 'mist',
   hidden: false,
@@ -124,6 +125,22 @@ const recipeOf = (name: string, coats: readonly Coat[]): Recipe => ({
   notes: '',
 })
 
+/** The figure under one torch and nothing else: what is guessed, and what is shown after. */
+export const taskDocument = ({ title, figure, torch, camera }: GuessTask): GreycoatDocument => ({
+  ...defaultDocument(),
+  figure,
+  recipe: recipeOf(title, [white({ ...torch, id: TORCH, linkedTo: null, muted: false })]),
+  camera,
+})
+
+/** The task as it stands on the stage: torch, figure and view may have been moved. */
+export const taskAsSet = (task: GuessTask, document: GreycoatDocument): GuessTask => ({
+  ...task,
+  figure: document.figure,
+  torch: torchOf(document) ?? task.torch,
+  camera: document.camera,
+})
+
 export const solidFigure = (name: SolidName): FigureReference => ({
   source: { kind: 'built-in', name },
   placement: BUILT_IN_PLACEMENT,
@@ -146,7 +163,7 @@ export function lessonDocument({ title, scene }: Lesson, figure: FigureReference
 }
 
 /** The coat whose torches are to be seen on the stage: there where a torch is what the lesson is about. */
-export const torchCoat = ({ scene }: Lesson): string | null => (scene.coats.length === 1 ? PRESHADE : null)
+export const torchCoat = ({ scene }: Lesson): string | null => (scene.coats.length === 1 ? TAUGHT_COAT : null)
 
 export const lessonOf = (id: LessonId): Lesson => LESSONS.find(lesson => lesson.id === id)!
 

@@ -12,6 +12,7 @@ import {
 } from '../document/lessons.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { Choose, Drag, Explained, IconButton, Toggle } from './controls.tsx'
+import { GuessPanel } from './guess-panel.tsx'
 import './lesson-panel.css'
 
 /** Lessons in the reading's place: the list, or the one that stands on the stage. */
@@ -28,7 +29,14 @@ export function LessonPanel() {
         <p className="quiet">{lesson === null ? 'Learn' : 'Lesson'}</p>
         <IconButton icon="close" label="Back to my figure" className="compact" onPress={commands.stopLearning} />
       </div>
-      {lesson === null ? <List /> : <Standing key={lesson} lesson={lessonOf(lesson)} />}
+      {lesson === null ? (
+        <List />
+      ) : lesson === 'guess' ? (
+        <GuessPanel />
+      ) : (
+        <Standing key={lesson} lesson={lessonOf(lesson)} />
+      )}
+      {lesson !== null && <Ways lesson={lesson} />}
     </aside>
   )
 }
@@ -48,13 +56,18 @@ function List() {
             </Button>
           </li>
         ))}
+        <li>
+          <Button className="lesson-choice" onPress={() => commands.practise()}>
+            <strong>Guess the highlight</strong>
+            <span className="quiet small">Paint where a torch’s light will fall, then see where it does.</span>
+          </Button>
+        </li>
       </ul>
     </>
   )
 }
 
 function Standing({ lesson }: { readonly lesson: Lesson }) {
-  const commands = useCommands()
   return (
     <>
       <h2 id="lesson-heading">{lesson.title}</h2>
@@ -66,27 +79,28 @@ function Standing({ lesson }: { readonly lesson: Lesson }) {
         ))}
       </div>
       <Answers lesson={lesson} />
-      <div className="start-row lesson-end">
-        <Button className="button primary" onPress={commands.stopLearning}>
-          Back to my figure
-        </Button>
-        <Button className="button plain" onPress={() => commands.learn(null)}>
-          All lessons
-        </Button>
-        <NextLesson id={lesson.id} />
-      </div>
     </>
   )
 }
 
-function NextLesson({ id }: { readonly id: LessonId }) {
+/** Out of a lesson, and on to the next one: the guess comes last. */
+function Ways({ lesson }: { readonly lesson: LessonId | 'guess' }) {
   const commands = useCommands()
-  const next = LESSONS[LESSONS.findIndex(lesson => lesson.id === id) + 1]
-  if (!next) return null
+  const next = LESSONS[LESSONS.findIndex(({ id }) => id === lesson) + 1]
   return (
-    <Button className="button plain" onPress={() => commands.learn(next.id)}>
-      Next
-    </Button>
+    <div className="start-row lesson-end">
+      <Button className="button" onPress={commands.stopLearning}>
+        Back to my figure
+      </Button>
+      <Button className="button plain" onPress={() => commands.learn(null)}>
+        All lessons
+      </Button>
+      {lesson !== 'guess' && (
+        <Button className="button plain" onPress={() => (next ? commands.learn(next.id) : commands.practise())}>
+          Next
+        </Button>
+      )}
+    </div>
   )
 }
 

@@ -16,7 +16,9 @@ export function StageTags() {
   const main = useApp(s => s.derived.readings.main)
   const other = useApp(s => s.derived.readings.other)
   const difference = useApp(s => s.derived.difference)
-  if (!main) return null
+  // Shares of light and dark would say where it falls.
+  const guessing = useApp(s => s.session.guess?.score === null)
+  if (!main || guessing) return null
   const beside = compare.kind !== 'off' && other !== null
   return (
     <div className="tags">

@@ -1,6 +1,8 @@
 import { Canvas, useFrame, useThree } from '@react-three/fiber'
 import { useEffect, useLayoutEffect, useMemo } from 'react'
 import { Color, PerspectiveCamera, SRGBColorSpace, Vector2 } from 'three'
+import type { AppState, PaintedSide } from '../app/app-state.ts'
+import type { Lamp } from '../document/document.ts'
 import { screenGamut } from '../ui/screen-gamut.ts'
 import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp, useAppHandle, useDocument } from '../ui/use-app.ts'
@@ -65,7 +67,8 @@ function StageScene({
   const figure = useApp(state => state.derived.figure)
   const fewTriangles = useApp(state => state.derived.fewTriangles)
   const held = useApp(state => state.session.gesture !== null)
-  const main = useApp(state => state.derived.sides.main)
+  const main = useApp(shownMain)
+  const guessing = useApp(isGuessShown)
   const other = useApp(state => state.derived.sides.other)
   const panels = useApp(state => state.derived.panels)
   const markedArea = useApp(state => state.session.pointedArea ?? state.session.openArea?.id ?? null)
@@ -73,6 +76,7 @@ function StageScene({
   const look = useDocument(document => document.look)
   const lamp = useDocument(document => document.lamp)
   const markOutside = useApp(state => state.preferences.markOutside)
+  const headLamp = useHeadLamp()
   const panes = useMemo(() => panesOf({ compare, look }), [compare, look])
   const { torches, selected } = useOpenTorches()
   const material = useMemo(createFigureMaterial, [])
@@ -145,7 +149,7 @@ function StageScene({
         coarse={held}
         main={main}
         other={other}
-        lamp={lamp}
+        lamp={guessing ? headLamp : lamp}
         isolines={look.kind === 'isolines'}
         material={material}
       />
@@ -157,6 +161,20 @@ function StageScene({
       )}
     </>
   )
+}
+
+const isGuessShown = ({ session, derived }: AppState): boolean =>
+  session.guess?.shows === 'guess' && derived.guess !== null
+
+/** A guess stands in the place of the recipe while it is painted and judged. */
+const shownMain = (state: AppState): PaintedSide | null =>
+  isGuessShown(state) ? state.derived.guess : state.derived.sides.main
+
+/** Light from the eye: it shows the shape of what is painted on and gives nothing away about the torch. */
+function useHeadLamp(): Lamp {
+  const azimuthDegrees = useDocument(document => document.camera.azimuthDegrees)
+  const elevationDegrees = useDocument(document => document.camera.elevationDegrees)
+  return useMemo(() => ({ kind: 'lamp', azimuthDegrees, elevationDegrees }), [azimuthDegrees, elevationDegrees])
 }
 
 function drawnPane(pane: Pane, bufferWidthPx: number, framing: ReturnType<typeof framingOfPane>, withGuides: boolean) {

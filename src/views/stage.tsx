@@ -1,5 +1,6 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react'
 import { problemText } from '../app/problem-text.ts'
+import { GuessBrush } from '../scene/guess-brush.tsx'
 import { isSeamed, SeamHandle } from '../scene/seam-handle.tsx'
 import { hasWebgl2, StageCanvas } from '../scene/stage-canvas.tsx'
 import { createStageView, panesOf, type StageView } from '../scene/stage-view.ts'
@@ -60,6 +61,7 @@ function Overlays({ view }: { readonly view: StageView }) {
       {!onePicture && compare.kind !== 'off' && compare.arrangement.kind === 'side-by-side' && (
         <div className="stage-divider" />
       )}
+      {figure && <GuessBrush figure={figure} pane={panesOf({ compare, look })[0]} view={view} />}
       {figure && torches.length > 0 && (
         <TorchBadges
           torches={torches}
