@@ -21,7 +21,7 @@ import { BENCH_TORCH } from './bench-torch.ts'
 import { rayReferee } from './ray-referee.ts'
 import { startBakeThread } from './thread-port.ts'
 
-interface Measured {
+export interface Measured {
   readonly value: number
   readonly unit: string
   readonly note?: string
@@ -115,7 +115,7 @@ async function cancelMs(figure: Figure): Promise<number> {
 }
 
 /** Rays of the facing vertices towards all of these, as a page would do it, one core; timed on a sample of both. */
-function raysMs(figure: Figure, emitters: readonly Emitter[]): number {
+export function raysMs(figure: Figure, emitters: readonly Emitter[]): number {
   const rays = rayReferee(figure, 1e-4 * figure.heightMm)
   const vertices = figure.positions.length / 3
   const step = 97

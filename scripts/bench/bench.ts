@@ -1,3 +1,4 @@
+import { adviceBenches } from './advice-benches.ts'
 import { bakeBenches } from './bake-benches.ts'
 import { browserBenches } from './browser-benches.ts'
 import { colourBenches } from './colour-benches.ts'
@@ -7,7 +8,7 @@ import { loadBenches } from './load-benches.ts'
  * `npm run bench [-- NAME…]`: prints one JSON line per figure. Seeded; where a figure is a comparison, the peer runs in
  * the same process. Needs an idle machine to mean anything.
  */
-const benches = { ...loadBenches, ...bakeBenches, ...colourBenches, ...browserBenches }
+const benches = { ...loadBenches, ...bakeBenches, ...adviceBenches, ...colourBenches, ...browserBenches }
 
 const names = process.argv.slice(2)
 const unknown = names.filter(name => !(name in benches))

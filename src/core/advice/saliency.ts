@@ -25,15 +25,12 @@ export function saliencyOf(figure: Figure): Float32Array {
   const means = new Map<number, Float32Array>()
   for (const cell of CELLS) {
     const grid = createGrid(box, cell * unitMm)
-    const curvature = grid.spread(welded.positions, bending)
-    const area = grid.spread(welded.positions, surface)
+    const sums = grid.spread(welded.positions, bending, surface)
     let sigmaCells = GRID_SIGMA
     for (const scale of WIDTHS.filter(s => s >= cell && s < 2 * cell)) {
-      const further = Math.sqrt((scale / cell) ** 2 - sigmaCells ** 2)
-      grid.blur(curvature, further)
-      grid.blur(area, further)
+      grid.blur(sums, Math.sqrt((scale / cell) ** 2 - sigmaCells ** 2))
       sigmaCells = scale / cell
-      means.set(scale, grid.ratioAt(positions, curvature, area))
+      means.set(scale, grid.ratioAt(positions, sums))
     }
   }
   const areas = vertexAreas(figure)
@@ -102,11 +99,11 @@ export function curvatureIntegrals({ positions: p, triangles }: Pick<Figure, 'po
   return integrals
 }
 
-/** Cubes over a box, one corner of room around it. */
+/** Cubes over a box, one corner of room around it; each holds two sums side by side. */
 function createGrid(box: Figure['box'], cellMm: number) {
   const sizes = [0, 1, 2].map(k => Math.ceil((box[k + 3] - box[k]) / cellMm) + 3)
   const [nx, ny, nz] = sizes
-  const strides = [1, nx, nx * ny]
+  const strides = [2, 2 * nx, 2 * nx * ny]
 
   const cells = new Uint32Array(8)
   const weights = new Float32Array(8)
@@ -122,17 +119,20 @@ function createGrid(box: Figure['box'], cellMm: number) {
       const right = corner & 1
       const up = (corner >> 1) & 1
       const near = corner >> 2
-      cells[corner] = first + right + up * nx + near * nx * ny
+      cells[corner] = 2 * (first + right + up * nx + near * nx * ny)
       weights[corner] = Math.abs(1 - right - x + i) * Math.abs(1 - up - y + j) * Math.abs(1 - near - z + k)
     }
   }
 
   return {
-    spread(positions: Float32Array, masses: Float32Array): Float32Array {
-      const sums = new Float32Array(nx * ny * nz)
-      for (let v = 0; v < masses.length; v++) {
+    spread(positions: Float32Array, first: Float32Array, second: Float32Array): Float32Array {
+      const sums = new Float32Array(2 * nx * ny * nz)
+      for (let v = 0; v < first.length; v++) {
         locate(positions, v)
-        for (let c = 0; c < 8; c++) sums[cells[c]] += weights[c] * masses[v]
+        for (let c = 0; c < 8; c++) {
+          sums[cells[c]] += weights[c] * first[v]
+          sums[cells[c] + 1] += weights[c] * second[v]
+        }
       }
       return sums
     },
@@ -147,33 +147,40 @@ function createGrid(box: Figure['box'], cellMm: number) {
         from.set(sums)
         sums.fill(0)
         const n = sizes[axis]
-        const inner = strides[axis]
-        for (let row = 0; row < sums.length / inner; row++) {
-          const place = row % n
-          const start = row * inner
-          for (let k = -reach; k <= reach; k++) {
-            if (place + k < 0 || place + k >= n) continue
+        const stride = strides[axis]
+        // Most of the box is empty: whole runs along x, or single cells where the blur itself runs along x, are passed over.
+        const run = axis === 0 ? 2 : 2 * nx
+        for (let start = 0; start < sums.length; start += run) {
+          if (isEmpty(from, start, run)) continue
+          const place = Math.floor(start / stride) % n
+          for (let k = -Math.min(reach, place); k <= Math.min(reach, n - 1 - place); k++) {
             const weight = taps[Math.abs(k)] / sum
-            const shift = k * inner
-            for (let i = start; i < start + inner; i++) sums[i] += weight * from[i + shift]
+            const shift = k * stride
+            for (let i = start; i < start + run; i++) sums[i + shift] += weight * from[i]
           }
         }
       }
     },
 
-    ratioAt(positions: Float32Array, above: Float32Array, below: Float32Array): Float32Array {
+    /** First over second. */
+    ratioAt(positions: Float32Array, sums: Float32Array): Float32Array {
       const ratios = new Float32Array(positions.length / 3)
       for (let v = 0; v < ratios.length; v++) {
         locate(positions, v)
-        let a = 0
-        let b = 0
+        let first = 0
+        let second = 0
         for (let c = 0; c < 8; c++) {
-          a += weights[c] * above[cells[c]]
-          b += weights[c] * below[cells[c]]
+          first += weights[c] * sums[cells[c]]
+          second += weights[c] * sums[cells[c] + 1]
         }
-        ratios[v] = b > 0 ? a / b : 0
+        ratios[v] = second > 0 ? first / second : 0
       }
       return ratios
     },
   }
+}
+
+function isEmpty(cells: Float32Array, start: number, count: number): boolean {
+  for (let i = start; i < start + count; i++) if (cells[i] !== 0) return false
+  return true
 }
