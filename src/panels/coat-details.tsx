@@ -4,6 +4,7 @@ import { barOfPsi, FINISH_WORDS, mixWords, psiOfBar } from '../core/recipe/coat-
 import type { Airbrush, Coat, EvenCoat, MistCoat, Paint, VarnishCoat } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
+import { CoatWarnings } from './coat-warnings.tsx'
 import { Drag, Explained, Fold, round, Segments, Stepper, Toggle } from './controls.tsx'
 import { CautionsButton } from './header-bar.tsx'
 import { Icon } from './icons.tsx'
@@ -29,6 +30,7 @@ export function CoatDetails({ coat, paints }: { readonly coat: Coat; readonly pa
     )
   return (
     <>
+      <CoatWarnings coat={coat} />
       <section className="group" aria-label="Paint and thinning">
         <PaintPicker label="Paint" value={coat.paint} onto={coat.id} />
         <ThicknessStripView coat={coat} />

@@ -202,6 +202,11 @@ function Coat(props: { readonly coat: SheetCoat; readonly squadSize: number; rea
             ['Use', coat.use && wordsOfUse(coat.use, squadSize)],
           ]}
         />
+        {coat.heed.map(sentence => (
+          <p key={sentence} className="sheet-warning">
+            {sentence}
+          </p>
+        ))}
         {coat.warning && <p className="sheet-warning">{coat.warning}</p>}
       </div>
     </li>

@@ -6,6 +6,7 @@ import { coatKindWords, mixWords } from '../core/recipe/coat-words.ts'
 import type { Coat, Paint, Recipe } from '../core/recipe/recipe.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { CoatDetails } from './coat-details.tsx'
+import { WarningCount } from './coat-warnings.tsx'
 import { IconButton, round, Stepper } from './controls.tsx'
 import { FilmBand } from './film-band.tsx'
 import { Icon } from './icons.tsx'
@@ -140,7 +141,10 @@ function Slab(props: {
           {...(open ? { 'aria-controls': bodyId } : {})}
           onPress={() => commands.select({ openCoat: open ? null : coat.id, selectedTorch: null })}
         >
-          <span className="slab-name">{coat.name || 'Unnamed coat'}</span>
+          <span className="slab-name">
+            {coat.name || 'Unnamed coat'}
+            <WarningCount coat={coat} />
+          </span>
           <span className="slab-count">{countWords(coat)}</span>
           <span className="slab-words">{slabWords(coat)}</span>
           {coat.kind === 'mist' && <span className="slab-count">{passesWords(coat.torches.map(t => t.passes))}</span>}

@@ -1,5 +1,5 @@
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
-import type { MistCoat, Sweep, Torch } from '../core/recipe/recipe.ts'
+import type { MistCoat, Sweep, Torch, TorchPattern } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
 import { HOURS_EXPLAINED, torchWords } from '../core/recipe/torch-words.ts'
 import { AIRBRUSH_SETTINGS } from '../core/spray/airbrush-settings.ts'
@@ -133,6 +133,12 @@ function TorchRow({ torch, number, siblings }: TorchRowProps) {
   )
 }
 
+const PATTERNS: readonly { readonly id: TorchPattern; readonly label: string; readonly about: string }[] = [
+  { id: 'gaussian', label: 'Soft', about: 'Fades out without an edge: most airbrushes.' },
+  { id: 'parabola', label: 'Full, soft edge', about: 'Fuller in the middle, ends at an edge.' },
+  { id: 'cone', label: 'Flat, hard edge', about: 'Even all over, then nothing.' },
+]
+
 const SWEEPS: readonly { readonly id: Sweep['kind']; readonly label: string; readonly about: string }[] = [
   { id: 'figure', label: 'The whole figure', about: 'In overlapping rows.' },
   { id: 'area', label: 'An area', about: 'The same over a disc around the aim point.' },
@@ -213,6 +219,7 @@ function TorchNumbers({ torch }: { readonly torch: Torch }) {
           </span>
         }
       />
+      <Choose label="Beam" choices={PATTERNS} value={torch.pattern} onChange={pattern => set({ pattern })} />
       <Stepper label="Passes" value={torch.passes} min={0} max={100} onChange={passes => set({ passes })} />
       <Choose
         label="Sweeps"

@@ -3,6 +3,8 @@ import { paintOf } from '../film/coat-film.ts'
 import { PIGMENTS } from '../film/pigment-curves.ts'
 import type { Figure } from '../mesh/figure.ts'
 import { type Caught, filmPerPassUm, paintUsed } from '../spray/film-per-pass.ts'
+import { warningWords } from '../spray/spray-warning-words.ts'
+import { sprayWarnings } from '../spray/spray-warnings.ts'
 import { unreachable } from '../unreachable.ts'
 import { CAUTIONS_SHORT } from './cautions.ts'
 import { coatKindWords, FINISH_WORDS, mixWords, passesWords, pressureWords, wholeDrops } from './coat-words.ts'
@@ -82,6 +84,8 @@ export interface SheetCoat {
   readonly use: SheetUse | null
   /** What this paint in particular must not be used for. */
   readonly warning: string | null
+  /** What is likely to go wrong as it is set, and what to ask first. */
+  readonly heed: readonly string[]
 }
 
 export interface SheetTorch {
@@ -192,6 +196,7 @@ function sheetCoat(
     drops,
     mix: mixWords(drops),
     warning: warningOf(coat, paint),
+    heed: sprayWarnings(recipe, coat, figure).map(warningWords),
   }
   switch (coat.kind) {
     case 'even':
@@ -253,6 +258,7 @@ function varnishWords({ finish }: VarnishCoat) {
     torches: [],
     build: 'thin and closed, all over',
     use: null,
+    heed: [],
     warning: 'Never spray clear coats of two parts at home: their hardener is isocyanate.',
   }
 }
@@ -387,6 +393,7 @@ function coatLines(coat: SheetCoat, squadSize: number): string[] {
   if (coat.partsApart.length > 0) lines.push(...wrapped(`Sprayed apart: ${coat.partsApart.join(', ')}`, '   '))
   lines.push(...wrapped(`Build: ${coat.build}`, '   '), ...wrapped(`Dry: ${coat.drying}`, '   '))
   if (coat.use) lines.push(...linesOfUse('Use', coat.use, squadSize, '   '))
+  for (const sentence of coat.heed) lines.push(...wrapped(`! ${sentence}`, '   '))
   if (coat.warning) lines.push(...wrapped(`! ${coat.warning}`, '   '))
   return lines
 }
