@@ -24,7 +24,6 @@ import { brushGuess, scoreGuess } from '../core/teach/guess-score.ts'
 import type { Vec3 } from '../core/vec3.ts'
 import type { Camera, Look } from '../document/document.ts'
 import { simplifiedTriangles } from '../io/simplify-figure.ts'
-import { writeGlb } from '../io/write-glb.ts'
 import { applyLook } from './apply-look.ts'
 import { firstHit, partOf, type SurfacePoint } from './first-hit.ts'
 import type { FieldKey, SideName } from './protocol.ts'
@@ -195,6 +194,8 @@ export function paintHandlers(): Handlers<'paint'> {
       const now = kept(figureId)
       const painted = sides.get(side)
       if (!painted) throw new Error(`nothing is painted on side ${side}`)
+      // Half of this worker's script, and seldom wanted.
+      const { writeGlb } = await import('../io/write-glb.ts')
       return { bytes: await writeGlb(now, painted.look.linearRgb) }
     },
   }

@@ -3,7 +3,6 @@ import { ProblemError } from '../core/problem.ts'
 import { asText } from './byte-scanner.ts'
 import { checkFileMesh } from './check-file-mesh.ts'
 import { INTAKE_LIMITS, type IntakeLimits } from './intake-limits.ts'
-import { read3mf } from './read-3mf.ts'
 import { readGltf } from './read-gltf.ts'
 import { readObj } from './read-obj.ts'
 import { readPace } from './read-pace.ts'
@@ -44,6 +43,9 @@ export async function readMesh(
 }
 
 type Reader = (bytes: Uint8Array, context: ReaderContext) => Promise<FileMesh>
+
+/** With its zip and XML readers it is fetched when the first such file comes. */
+const read3mf: Reader = async (bytes, context) => (await import('./read-3mf.ts')).read3mf(bytes, context)
 
 /** A mesh under the wrong name is still that mesh; the name decides only where the content says nothing clear. */
 function readerFor(fileName: string, bytes: Uint8Array): Reader {

@@ -1,8 +1,8 @@
 import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } from 'react'
 import { Button, I18nProvider } from 'react-aria-components'
+import type { Session } from '../app/app-state.ts'
 import { BeginnersStart, FiveStepCard } from '../panels/beginners-start.tsx'
 import { CautionsDialog } from '../panels/cautions-dialog.tsx'
-import { ExportDialog } from '../panels/export-dialog.tsx'
 import { FigureBar } from '../panels/figure-bar.tsx'
 import { HeaderBar, OPENABLE } from '../panels/header-bar.tsx'
 import { Icon } from '../panels/icons.tsx'
@@ -10,7 +10,6 @@ import { LayersCard } from '../panels/layers-card.tsx'
 import { LookLegends } from '../panels/look-legends.tsx'
 import { NoticeToast } from '../panels/notice-toast.tsx'
 import { ReadingPanel } from '../panels/reading-panel.tsx'
-import { RecipeDialog } from '../panels/recipe-dialog.tsx'
 import { saveAs } from '../panels/save-as.ts'
 import { SeeingBar } from '../panels/seeing-bar.tsx'
 import { StackPanel } from '../panels/stack-panel.tsx'
@@ -24,7 +23,6 @@ import '../panels/dialogs.css'
 import './workspace.css'
 
 /** Wanted by few visits: its code comes when it is opened. */
-const PaintDialog = lazy(() => import('../panels/paint-dialog.tsx').then(m => ({ default: m.PaintDialog })))
 
 /** One window, no modes: stack, stage, reading. */
 export function Workspace() {
@@ -36,7 +34,6 @@ export function Workspace() {
   const folded = narrow ? !drawer : kept
   const fold = (away: boolean) => (narrow ? setDrawer(!away) : commands.setPreferences({ readingFolded: away }))
   const starting = useApp(s => s.session.dialog === 'start')
-  const paintOpen = useApp(s => s.session.dialog === 'paint')
   const learning = useApp(s => s.session.learning !== null)
   const taught = starting || learning
   const picker = useRef<HTMLInputElement>(null)
@@ -100,27 +97,24 @@ export function Workspace() {
         }}
       />
       <CautionsDialog />
-      <RecipeDialog />
-      <ExportDialog />
-      <LateDialogs />
-      {paintOpen && (
-        <Suspense fallback={null}>
-          <PaintDialog />
-        </Suspense>
-      )}
+      <LateDialog />
     </I18nProvider>
   )
 }
 
 /** Fetched when first opened: nobody needs them to begin. */
-function LateDialogs() {
-  const dialog = useApp(s => s.session.dialog)
-  return <Suspense fallback={null}>{dialog === 'arms-length' && <ArmsLengthDialog />}</Suspense>
+const LATE_DIALOGS: { readonly [name in NonNullable<Session['dialog']>]?: ReturnType<typeof lazy> } = {
+  recipe: lazy(() => import('../panels/recipe-dialog.tsx').then(m => ({ default: m.RecipeDialog }))),
+  export: lazy(() => import('../panels/export-dialog.tsx').then(m => ({ default: m.ExportDialog }))),
+  paint: lazy(() => import('../panels/paint-dialog.tsx').then(m => ({ default: m.PaintDialog }))),
+  'arms-length': lazy(() => import('../panels/arms-length-dialog.tsx').then(m => ({ default: m.ArmsLengthDialog }))),
 }
 
-const ArmsLengthDialog = lazy(() =>
-  import('../panels/arms-length-dialog.tsx').then(m => ({ default: m.ArmsLengthDialog })),
-)
+function LateDialog() {
+  const name = useApp(s => s.session.dialog)
+  const Dialog = name === null ? undefined : LATE_DIALOGS[name]
+  return <Suspense fallback={null}>{Dialog && <Dialog />}</Suspense>
+}
 
 const LessonPanel = lazy(() => import('../panels/lesson-panel.tsx').then(m => ({ default: m.LessonPanel })))
 
