@@ -1,6 +1,6 @@
 import type { Coat, CoatId, MistCoat, Recipe, Torch, TorchId } from '../core/recipe/recipe.ts'
 import type { TorchSetName } from '../core/recipe/torch-sets.ts'
-import { mirrorOf, TORCH_DEFAULTS, torchSet } from '../core/recipe/torch-sets.ts'
+import { mirrorOf, plainTorch, torchSet } from '../core/recipe/torch-sets.ts'
 import type { NextId } from './ids.ts'
 
 /** A torch and the coat it belongs to, or null where the id is unknown. */
@@ -98,11 +98,9 @@ export interface TorchPlace {
 
 /** Replaces the coat's torches by ones at these places, else like its first: aimed half way up, sweeping the whole figure, not rolling. */
 export const placeTorches = (recipe: Recipe, coatId: CoatId, places: readonly TorchPlace[], nextId: NextId): Recipe =>
-  mapTorches(recipe, coatId, torches => {
-    const { aim, sweep, rollDegrees, linkedTo, muted } = TORCH_DEFAULTS
-    const model = { ...(torches[0] ?? TORCH_DEFAULTS), aim, sweep, rollDegrees, linkedTo, muted }
-    return places.map(place => ({ ...model, ...place, id: nextId('torch') }))
-  })
+  mapTorches(recipe, coatId, torches =>
+    places.map(place => ({ ...plainTorch(torches[0]), ...place, id: nextId('torch') })),
+  )
 
 /** The copy stands right after the torch, unlinked. */
 export function duplicateTorch(recipe: Recipe, id: TorchId, nextId: NextId): { recipe: Recipe; id: TorchId | null } {

@@ -4,6 +4,9 @@ import type { LightAdvice, LightSide } from '../app/app-state.ts'
 import { preshadeMist } from '../core/advice/advice-of.ts'
 import { type Direction, DOME, degreesBetween, nearestOf } from '../core/advice/dome.ts'
 import type { LightPreset, LightReading } from '../core/advice/light-measures.ts'
+import { mistValues, valuesLit } from '../core/advice/mist-values.ts'
+import type { MistCoat } from '../core/recipe/recipe.ts'
+import { plainTorch } from '../core/recipe/torch-sets.ts'
 import { partsKey } from '../core/spray/torch-field-key.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { Segments } from './controls.tsx'
@@ -105,6 +108,7 @@ function Answers({ advice }: { readonly advice: LightAdvice }) {
       </div>
       <p className="direction-now">Sprayed from: {directionWords(pointed === null ? chosen[shown] : DOME[cursor])}</p>
       <Terms reading={reading} />
+      {coat && <AfterPasses coat={coat} reading={reading} view={side.view} />}
       <section className="best-side" aria-label="Best">
         <h4>Best</h4>
         <div className="best-views">
@@ -183,6 +187,31 @@ function Terms({ reading }: { readonly reading: LightReading }) {
     score: reading.score,
   }
   return <TermTable rows={rows} total={total} />
+}
+
+/** What the score does not know: how many passes there will be, and what the torches of now leave. */
+function AfterPasses(props: {
+  readonly coat: MistCoat
+  readonly reading: LightReading
+  /** From where it is looked at. */
+  readonly view: Direction
+}) {
+  const { coat, reading, view } = props
+  const recipe = useDocument(d => d.recipe)
+  const camera = useDocument(d => d.camera)
+  const now = useApp(s => s.derived.readings.main)
+  const values = useMemo(() => mistValues(recipe, coat), [recipe, coat])
+  const passes = plainTorch(coat.torches[0]).passes
+  const { from, to } = valuesLit(reading.bins, values)
+  // Both must be seen from the same place.
+  const comparable = now?.contrastLeft && degreesBetween(camera, view) < 1
+  return (
+    <p>
+      {passes === 1 ? 'One pass leaves' : `${passes} passes leave`} values {Math.round(from)} to {Math.round(to)}: a
+      contrast of {Math.round(to) - Math.round(from)}
+      {comparable ? `. Your torches now leave ${Math.round(now.contrast / now.contrastLeft)}.` : '.'}
+    </p>
+  )
 }
 
 function Presets(props: {

@@ -59,11 +59,9 @@ export function seenWeights(
   return weights
 }
 
-export interface LightReading {
+export interface LightReading extends LightMeasures {
   /** Of the exposures, over its most (all sixteenths alike): 0…1. */
   readonly entropy: number
-  readonly mid: number
-  readonly dark: number
   /** entropy + mid − dark, from its least, −1, to its most, 2, brought to 0…1. Equal weights: untuned. */
   readonly score: number
 }
@@ -72,7 +70,7 @@ export interface LightReading {
 export function readLight({ bins, mid, dark }: LightMeasures): LightReading {
   const bits = bins.reduce((sum, p) => (p > 0 ? sum - p * Math.log2(p) : sum), 0)
   const entropy = bits / Math.log2(EXPOSURE_BINS)
-  return { entropy, mid, dark, score: (entropy + mid - dark + 1) / 3 }
+  return { bins, entropy, mid, dark, score: (entropy + mid - dark + 1) / 3 }
 }
 
 /** Where the literature puts a light. */

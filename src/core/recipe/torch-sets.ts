@@ -61,3 +61,9 @@ export const mirrorOf = (torch: Torch): Torch => ({
   azimuthDegrees: (((torch.azimuthDegrees + 180) % 360) + 360) % 360,
   aim: [-torch.aim[0], torch.aim[1], -torch.aim[2]],
 })
+
+/** A torch that sweeps the whole figure from one place, without roll, for a coat whose first torch is `like`. */
+export function plainTorch(like: Torch | undefined): Omit<Torch, 'id'> {
+  const { aim, sweep, rollDegrees, linkedTo, muted } = TORCH_DEFAULTS
+  return { ...(like ?? TORCH_DEFAULTS), aim, sweep, rollDegrees, linkedTo, muted }
+}
