@@ -4,14 +4,13 @@ import type { AppState } from '../../src/app/app-state.ts'
 import { initialState } from '../../src/app/initial-state.ts'
 import { createBakePool } from '../../src/compute/bake-pool.ts'
 import { type Direction, DOME } from '../../src/core/advice/dome.ts'
-import { saliencyOf } from '../../src/core/advice/saliency.ts'
 import { SCAN_PIXELS } from '../../src/core/advice/view-measures.ts'
 import type { Figure } from '../../src/core/mesh/figure.ts'
 import type { Emitter } from '../../src/core/spray/emitters.ts'
 import { directionFrom } from '../../src/core/vec3.ts'
 import { type Measured, raysMs } from './bake-benches.ts'
 import { lumpyFigure } from './bench-figures.ts'
-import { startBakeThread } from './thread-port.ts'
+import { startBakeThread, startThread } from './thread-port.ts'
 
 /** The page's own scan on two workers, the figure already there. */
 async function scanning<T>(figure: Figure, run: (advice: Advice, store: StoreApi<AppState>) => Promise<T>): Promise<T> {
@@ -19,18 +18,29 @@ async function scanning<T>(figure: Figure, run: (advice: Advice, store: StoreApi
   const store = createStore<AppState>(initialState)
   store.setState(state => ({ derived: { ...state.derived, figure } }))
   pool.keepFigure(figure, [])
-  const advice = createAdvice(store, pool, async () => {
-    const saliency = saliencyOf(figure)
-    // Any values will do: they are only counted.
-    return { saliency, preshadeLStar: saliency.map(s => Math.min(100, 40 * s)) }
+  const paint = startThread('./saliency-worker.ts', figure)
+  const answer = () =>
+    new Promise<unknown>((resolve, reject) => {
+      paint.once('message', resolve)
+      paint.once('error', reject)
+    })
+  // Any values will do: they are only counted.
+  const preshadeLStar = Float32Array.from({ length: figure.positions.length / 3 }, (_, v) => v % 100)
+  const advice = createAdvice(store, pool, async (_, withSaliency) => {
+    if (!withSaliency) return { saliency: null, preshadeLStar }
+    const saliency = answer() as Promise<Float32Array>
+    paint.postMessage('go')
+    return { saliency: await saliency, preshadeLStar }
   })
   try {
-    // Loads, compiles and warms up, both workers.
+    // Loads, compiles and warms up, every worker.
+    await answer()
     const warm = [0, 1].map(i => DOME[i])
     await pool.bake({ partStates: {}, emitters: warm.map(towards), bufferSize: SCAN_PIXELS })
     return await run(advice, store)
   } finally {
     pool.close()
+    await paint.terminate()
   }
 }
 

@@ -12,10 +12,15 @@ export function threadPort(end: Worker | MessagePort): Port {
 }
 
 /** Workers do not inherit the TypeScript loader. */
-const script = `import('tsx/esm/api').then(({ register }) => { register(); return import('${new URL('./bake-worker.ts', import.meta.url).href}') })`
+const scriptOf = (file: string) =>
+  `import('tsx/esm/api').then(({ register }) => { register(); return import('${new URL(file, import.meta.url).href}') })`
+
+/** @param file beside this one */
+export const startThread = (file: string, workerData?: unknown): Worker =>
+  new Worker(scriptOf(file), { eval: true, workerData })
 
 /** Starts the page's bake worker as a thread. */
 export function startBakeThread(): WorkerPort {
-  const worker = new Worker(script, { eval: true })
+  const worker = startThread('./bake-worker.ts')
   return { ...threadPort(worker), terminate: () => void worker.terminate() }
 }

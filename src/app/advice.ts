@@ -34,7 +34,7 @@ export interface Advice {
 export function createAdvice(
   store: StoreApi<AppState>,
   pool: BakePool,
-  fieldsOf: (figureId: string, signal: AbortSignal) => Promise<ScanFields>,
+  fieldsOf: (figureId: string, withSaliency: boolean, signal: AbortSignal) => Promise<ScanFields>,
 ): Advice {
   let running: AbortController | null = null
   const setDerived = (patch: Partial<Derived>) => store.setState(state => ({ derived: { ...state.derived, ...patch } }))
@@ -69,19 +69,24 @@ export function createAdvice(
     scanAngles: () =>
       run('angles', async (signal, figureId) => {
         const key = angleAdviceKey(figureId, store.getState().history.present.recipe)
-        const fields = await fieldsOf(figureId, signal)
-        const measures: (ViewMeasures | null)[] = DOME.map(() => null)
-        const show = (complete: boolean) =>
-          setDerived({ angleAdvice: { key, readings: readAngles(DOME, measures), complete } })
+        const quick = await fieldsOf(figureId, false, signal)
+        // Found beside the coarse look, which does without.
+        const whole = fieldsOf(figureId, true, signal)
+        whole.catch(() => {})
+        const all = DOME.map((_, i) => i)
+        const coarse = all.filter(i => DOME[i].coarse)
         let done = 0
-        for (const coarse of [true, false]) {
-          const indices = DOME.flatMap((direction, i) => (direction.coarse === coarse ? [i] : []))
+        for (const [indices, fieldsSoon] of [
+          [coarse, quick],
+          [all, whole],
+        ] as const) {
+          const fields = await fieldsSoon
+          const measures: (ViewMeasures | null)[] = DOME.map(() => null)
           await pool.deal<number, ViewMeasures>(
             {
               items: indices,
               handful: HANDFUL,
-              prepare: (worker, s) =>
-                coarse ? worker.call('keepScanFields', { figureId, fields }, { signal: s }) : Promise.resolve(),
+              prepare: (worker, s) => worker.call('keepScanFields', { figureId, fields }, { signal: s }),
               async ask(worker, items, s) {
                 const directions = items.map(i => DOME[i])
                 return (await worker.call('scanAngles', { figureId, directions }, { signal: s })).measures
@@ -91,12 +96,12 @@ export function createAdvice(
                   measures[indices[first + i]] = result
                 })
                 done += results.length
-                progress('angles', done / DOME.length)
+                progress('angles', done / (coarse.length + all.length))
               },
             },
             signal,
           )
-          show(!coarse)
+          setDerived({ angleAdvice: { key, readings: readAngles(DOME, measures), complete: indices === all } })
         }
       }),
 

@@ -55,7 +55,7 @@ export interface Picture {
   judgeGuess(level: number): Promise<GuessScore | null>
   armsLength(side: Side, distanceMm: number): Promise<ArmsLengthView | null>
   /** What advice weighs the figure by, of what is painted now. */
-  scanFields(figureId: string, signal: AbortSignal): Promise<ScanFields>
+  scanFields(figureId: string, withSaliency: boolean, signal: AbortSignal): Promise<ScanFields>
   /** Areas that what is painted now leaves unlit on a side from which they are seen. */
   checkSides(request: RequestOf<'paint', 'checkSides'>, signal: AbortSignal): Promise<readonly UnlitSide[]>
   close(): void
@@ -494,7 +494,8 @@ export function createPicture(
       return bytes
     },
     checkSides: async (request, signal) => (await paintWorker.call('checkSides', request, { signal })).unlit,
-    scanFields: (figureId, signal) => paintWorker.call('scanFields', { figureId }, { signal }),
+    scanFields: (figureId, withSaliency, signal) =>
+      paintWorker.call('scanFields', { figureId, withSaliency }, { signal }),
     close() {
       closed = true
       restTimer?.()

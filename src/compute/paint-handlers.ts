@@ -181,13 +181,13 @@ export function paintHandlers(): Handlers<'paint'> {
       return { triangles: few === now.triangles ? few.slice() : few }
     },
 
-    scanFields({ figureId }) {
+    scanFields({ figureId, withSaliency }) {
       const now = kept(figureId)
       const painted = sides.get('main')
       if (!painted) throw new Error('nothing is painted yet')
-      saliency ??= saliencyOf(now)
+      if (withSaliency) saliency ??= saliencyOf(now)
       const { preshadeRgb } = painted.look
-      return { saliency: saliency.slice(), preshadeLStar: preshadeRgb && lStars(preshadeRgb) }
+      return { saliency: saliency?.slice() ?? null, preshadeLStar: preshadeRgb && lStars(preshadeRgb) }
     },
 
     async exportGlb({ figureId, side }) {

@@ -166,8 +166,8 @@ export interface PaintCalls {
       readonly outside: OutsideScreen | null
     }
   }
-  /** Of what was painted last on the main side; the figure's saliency is found once. */
-  scanFields: { request: { readonly figureId: string }; reply: ScanFields }
+  /** Of what was painted last on the main side. Saliency takes a while, but is found once a figure. */
+  scanFields: { request: { readonly figureId: string; readonly withSaliency: boolean }; reply: ScanFields }
   /** The figure with the colours that were painted last on that side, whatever look is shown. */
   exportGlb: { request: { readonly figureId: string; readonly side: SideName }; reply: { readonly bytes: Uint8Array } }
   /** Fewer triangles over the figure's own vertices, for pictures that must follow the hand. */

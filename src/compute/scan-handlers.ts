@@ -86,4 +86,4 @@ export function scanHandlers(
 }
 
 const bytesOf = ({ saliency, preshadeLStar }: ScanFields): number =>
-  saliency.byteLength + (preshadeLStar?.byteLength ?? 0)
+  (saliency?.byteLength ?? 0) + (preshadeLStar?.byteLength ?? 0)

@@ -8,7 +8,7 @@ import type { ViewMeasures } from './view-measures.ts'
  *   size       seen surface, square to the line of sight, over its mean over all directions (¼ of the surface for a
  *              convex body: Cauchy)
  *   outline    length of the outline over that of a disc of the mean size
- *   saliency   share of the figure's saliency that is seen
+ *   saliency   share of the figure's saliency that is seen; null while it is not known
  *   evenness   KL divergence, bits: less is better
  *   values     contrast of the pre-shade, L*; null without one
  */

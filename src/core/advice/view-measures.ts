@@ -13,8 +13,8 @@ export interface ViewMeasures {
   readonly projectedMm2: number
   /** Length of the outline, holes included, mm. */
   readonly silhouetteMm: number
-  /** Share of the figure's saliency that is seen, 0…1. */
-  readonly saliencyShare: number
+  /** Share of the figure's saliency that is seen, 0…1; null where it is not known yet. */
+  readonly saliencyShare: number | null
   /** How unevenly the surface is shown, bits: 0 if every place were seen in proportion to its area. */
   readonly klBits: number
   /** 95th minus 5th percentile of L* of the pre-shade over what is seen; null without a pre-shade. */
@@ -23,8 +23,8 @@ export interface ViewMeasures {
 
 /** What a scan weighs the surface by. */
 export interface ScanFields {
-  /** V, see `saliencyOf`. */
-  readonly saliency: Float32Array
+  /** V, see `saliencyOf`; null: not known yet. */
+  readonly saliency: Float32Array | null
   /** V, L* of the pre-shade; null without one. */
   readonly preshadeLStar: Float32Array | null
 }
@@ -59,7 +59,7 @@ export function createViewMeter(
   let totalSaliency = 0
   for (let v = 0; v < areas.length; v++) {
     totalMm2 += areas[v]
-    totalSaliency += areas[v] * saliency[v]
+    if (saliency) totalSaliency += areas[v] * saliency[v]
   }
 
   return {
@@ -81,7 +81,7 @@ export function createViewMeter(
         const seen = areas[v] * Math.min(1, slanted / cosine)
         const projected = areas[v] * slanted
         seenMm2 += seen
-        seenSaliency += seen * saliency[v]
+        if (saliency) seenSaliency += seen * saliency[v]
         projectedMm2 += projected
         logs += projected * Math.log2(slanted)
         if (values) histogram[values[v]] += projected
@@ -90,13 +90,16 @@ export function createViewMeter(
         visibleShare: seenMm2 / totalMm2,
         projectedMm2,
         silhouetteMm: outlineMm(depth),
-        saliencyShare: totalSaliency > 0 ? seenSaliency / totalSaliency : seenMm2 / totalMm2,
+        saliencyShare: saliency && share(seenSaliency, totalSaliency, seenMm2 / totalMm2),
         klBits: projectedMm2 > 0 ? logs / projectedMm2 + Math.log2(totalMm2 / projectedMm2) : Number.POSITIVE_INFINITY,
         valueRange: values && projectedMm2 > 0 ? valueRange(histogram, projectedMm2) : null,
       }
     },
   }
 }
+
+/** A surface without any detail shows as much of it as of itself. */
+const share = (part: number, whole: number, otherwise: number): number => (whole > 0 ? part / whole : otherwise)
 
 function valueRange(histogram: Float64Array, total: number): number {
   const at = (share: number) => {
