@@ -3,6 +3,7 @@ import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { barOfPsi, FINISH_WORDS, mixWords, psiOfBar } from '../core/recipe/coat-words.ts'
 import type { Airbrush, Coat, EvenCoat, MistCoat, Paint, VarnishCoat } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
+import { buildFactorWords } from '../core/spray/calibrate-airbrush.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { CoatWarnings } from './coat-warnings.tsx'
 import { Drag, Explained, Fold, round, Segments, Stepper, Toggle } from './controls.tsx'
@@ -152,12 +153,13 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
   const commands = useCommands()
   const { airbrush } = coat
   const bar = AIRBRUSH_SETTINGS.pressureBar
-  const fromMemory = Object.values(AIRBRUSH_SETTINGS).every(setting => setting.provenance === 'memory')
+  const words = useDocument(d => buildFactorWords(d.recipe))
   return (
     <Fold title="Airbrush" aside={`${round(airbrush.needleMm, 2)} mm · ${round(psiOfBar(airbrush.pressureBar))} psi`}>
-      <p className="quiet small">
-        {fromMemory ? 'What is usual is from memory: calibrate on card.' : 'What is usual, with its source.'}
-      </p>
+      <p className="quiet small">{words}</p>
+      <Button className="button" onPress={() => commands.select({ openCoat: coat.id, dialog: 'calibration' })}>
+        Calibrate airbrush
+      </Button>
       <Stepper
         label={`Pressure, ${round(airbrush.pressureBar, 2)} bar`}
         hint={<Range setting={bar} scale={psiOfBar(1)} unit="psi" digits={0} />}

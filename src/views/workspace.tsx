@@ -22,8 +22,6 @@ import '../panels/theme.css'
 import '../panels/dialogs.css'
 import './workspace.css'
 
-/** Wanted by few visits: its code comes when it is opened. */
-
 /** One window, no modes: stack, stage, reading. */
 export function Workspace() {
   const commands = useCommands()
@@ -106,6 +104,7 @@ export function Workspace() {
 const LATE_DIALOGS: { readonly [name in NonNullable<Session['dialog']>]?: ReturnType<typeof lazy> } = {
   recipe: lazy(() => import('../panels/recipe-dialog.tsx').then(m => ({ default: m.RecipeDialog }))),
   export: lazy(() => import('../panels/export-dialog.tsx').then(m => ({ default: m.ExportDialog }))),
+  calibration: lazy(() => import('../panels/calibration-dialog.tsx').then(m => ({ default: m.CalibrationDialog }))),
   paint: lazy(() => import('../panels/paint-dialog.tsx').then(m => ({ default: m.PaintDialog }))),
   'arms-length': lazy(() => import('../panels/arms-length-dialog.tsx').then(m => ({ default: m.ArmsLengthDialog }))),
 }

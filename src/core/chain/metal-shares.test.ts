@@ -3,6 +3,7 @@ import { coatFilm } from '../film/coat-film.ts'
 import { filmKeeps } from '../film/half-kept.ts'
 import { PAINT_SHELF } from '../film/paint-shelf.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
+import { DROP_ML } from '../recipe/drops.ts'
 import type { EvenCoat, MistCoat, Recipe } from '../recipe/recipe.ts'
 import { metalShares } from './metal-shares.ts'
 
@@ -30,7 +31,7 @@ test('without metallic paint, or with it hidden or under a flat ground, there is
 
 test('a sprayed metal gleams where its droplets lie, coat after coat', () => {
   const metal = sprayed('warm_metal')
-  const { dropletUm } = coatFilm(metal, { paints: PAINT_SHELF })
+  const { dropletUm } = coatFilm(metal, { paints: PAINT_SHELF, dropMl: DROP_ML })
   const once = metalShares(recipe([metal]), [um])!
   for (const [v, thickness] of um.entries()) expect(once[v]).toBeCloseTo(1 - Math.exp(-thickness / dropletUm), 6)
   // Poisson: two coats leave bare what both do.
@@ -40,7 +41,7 @@ test('a sprayed metal gleams where its droplets lie, coat after coat', () => {
 
 test('a glaze dims it as it does a pre-shade: half is left where half of that is', () => {
   const metal = Float32Array.of(40, 40, 40, 40)
-  const film = coatFilm(glaze, { paints: PAINT_SHELF })
+  const film = coatFilm(glaze, { paints: PAINT_SHELF, dropMl: DROP_ML })
   const over = metalShares(recipe([sprayed('cold_metal'), glaze]), [metal, um])!
   expect(over[0]).toBeCloseTo(1, 6)
   expect(over[1]).toBeLessThan(over[0])

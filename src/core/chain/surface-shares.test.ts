@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { coatFilm } from '../film/coat-film.ts'
 import { PAINT_SHELF } from '../film/paint-shelf.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
+import { DROP_ML } from '../recipe/drops.ts'
 import type { Coat, Finish, MistCoat, Recipe, VarnishCoat } from '../recipe/recipe.ts'
 import { surfaceShares } from './surface-shares.ts'
 
@@ -23,7 +24,7 @@ const varnish = (finish: Finish, parts: VarnishCoat['parts'] = {}): VarnishCoat 
   finish,
 })
 const mist = demoRecipe().coats[0] as MistCoat
-const dropletUm = coatFilm(mist, { paints: PAINT_SHELF }).dropletUm
+const dropletUm = coatFilm(mist, { paints: PAINT_SHELF, dropMl: DROP_ML }).dropletUm
 const none = new Float32Array(5)
 const shares = (coats: readonly Coat[], deposits: readonly Float32Array[], from = 0) => {
   const recipe: Recipe = { ...demoRecipe(), paints: PAINT_SHELF, coats }

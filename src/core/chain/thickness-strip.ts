@@ -31,7 +31,10 @@ export function plannedUm(coat: PaintCoat, recipe: Recipe): number {
   if (coat.kind === 'even') return coat.thicknessUm
   const solids = recipe.paints.find(p => p.id === coat.paint)?.volumeSolids ?? 0
   const sprayed = coat.torches.filter(t => !t.muted)
-  return Math.max(0, ...sprayed.map(t => t.passes * filmOfPass(t, coat.airbrush, coat.mix, solids).directUm))
+  return Math.max(
+    0,
+    ...sprayed.map(t => t.passes * filmOfPass(t, coat.airbrush, coat.mix, solids, recipe.dropMl).directUm),
+  )
 }
 
 export function thicknessStrip(coat: PaintCoat, recipe: Recipe, columns = 21): ThicknessStrip {

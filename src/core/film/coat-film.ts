@@ -17,9 +17,9 @@ export interface CoatFilm {
 }
 
 /** @throws Error when the coat's paint is not in the recipe */
-export function coatFilm(coat: PaintCoat, recipe: Pick<Recipe, 'paints'>): CoatFilm {
+export function coatFilm(coat: PaintCoat, recipe: Pick<Recipe, 'paints' | 'dropMl'>): CoatFilm {
   const paint = paintOf(recipe, coat.paint)
-  const solids = mixSolids(coat.mix, paint.volumeSolids)
+  const solids = mixSolids(coat.mix, paint.volumeSolids, recipe.dropMl)
   const share = solids.total > 0 ? solids.paint / solids.total : 0
   const own = paintOptics(paint)
   const optics =

@@ -6,6 +6,7 @@ import { deltaE2000 } from '../colour/delta-e-2000.ts'
 import { labOfLinearRgb } from '../colour/lab.ts'
 import { linearRgbOfHex } from '../colour/srgb.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
+import { DROP_ML } from '../recipe/drops.ts'
 import type { MistCoat, Paint } from '../recipe/recipe.ts'
 import { type CoatFilm, coatFilm, coatOver, dropletUm, opaqueOf, seenRgb } from './coat-film.ts'
 import { greyGround } from './grey-ground.ts'
@@ -135,7 +136,7 @@ describe('a reflectance for a colour', () => {
 
 describe('a coat of a mix', () => {
   const mist = demoRecipe().coats[0] as MistCoat
-  const recipe = { paints: PAINT_SHELF }
+  const recipe = { paints: PAINT_SHELF, dropMl: DROP_ML }
   const coat = (paintDrops: number, thinnerDrops: number, mediumDrops: number): MistCoat => ({
     ...mist,
     paint: 'cold_blue',

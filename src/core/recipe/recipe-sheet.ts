@@ -2,6 +2,7 @@ import { preshadeEndIndex } from '../chain/preshade-end.ts'
 import { paintOf } from '../film/coat-film.ts'
 import { PIGMENTS } from '../film/pigment-curves.ts'
 import type { Figure } from '../mesh/figure.ts'
+import { buildFactorWords } from '../spray/calibrate-airbrush.ts'
 import { type Caught, filmPerPassUm, paintUsed } from '../spray/film-per-pass.ts'
 import { warningWords } from '../spray/spray-warning-words.ts'
 import { sprayWarnings } from '../spray/spray-warnings.ts'
@@ -126,7 +127,7 @@ const DRYING = {
 } as const
 
 const PROVENANCE =
-  'Micrometres, millilitres and drying times are estimates until calibrated: settings are common practice, films are computed from them. What stays in the cup and the cleaning come on top.'
+  'Millilitres and drying times are estimates: settings are common practice, films are computed from them. What stays in the cup and the cleaning come on top.'
 
 /**
  * @throws Error when a coat's or the primer's paint is not in the recipe, or a pigment's name is unknown
@@ -164,7 +165,7 @@ export function recipeSheet({ recipe, figure, squadSize, views }: RecipeSheetInp
     views,
     notes: recipe.notes.trim(),
     cautions: CAUTIONS_SHORT,
-    provenance: PROVENANCE,
+    provenance: `${buildFactorWords(recipe)} ${PROVENANCE}`,
   }
 }
 
