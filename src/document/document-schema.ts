@@ -34,6 +34,7 @@ const sweep = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('area'), radiusMm: number(0.1, 1000) }),
   z.strictObject({ kind: z.literal('arc'), spanDegrees: number(0, 360) }),
   z.strictObject({ kind: z.literal('still'), secondsPerPass: number(0, 600) }),
+  z.strictObject({ kind: z.literal('stroke'), lengthMm: number(0.1, 1000) }),
 ])
 
 export const torchSchema = z.strictObject({

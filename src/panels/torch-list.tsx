@@ -142,6 +142,7 @@ const PATTERNS: readonly { readonly id: TorchPattern; readonly label: string; re
 const SWEEPS: readonly { readonly id: Sweep['kind']; readonly label: string; readonly about: string }[] = [
   { id: 'figure', label: 'The whole figure', about: 'In overlapping rows.' },
   { id: 'area', label: 'An area', about: 'The same over a disc around the aim point.' },
+  { id: 'stroke', label: 'A straight stroke', about: 'One level line across the aim point.' },
   { id: 'arc', label: 'Around it', about: 'The nozzle travels around the figure.' },
   { id: 'still', label: 'Held still', about: 'Aimed at one place for a time.' },
 ]
@@ -154,6 +155,8 @@ function sweepOf(kind: Sweep['kind']): Sweep {
       return { kind, radiusMm: 5 }
     case 'arc':
       return { kind, spanDegrees: 90 }
+    case 'stroke':
+      return { kind, lengthMm: 40 }
     case 'still':
       return { kind, secondsPerPass: 0.5 }
   }
@@ -237,6 +240,17 @@ function TorchNumbers({ torch }: { readonly torch: Torch }) {
           digits={1}
           unit="mm"
           onChange={radiusMm => set({ sweep: { kind: 'area', radiusMm } })}
+        />
+      )}
+      {torch.sweep.kind === 'stroke' && (
+        <Stepper
+          label="Length"
+          value={torch.sweep.lengthMm}
+          min={1}
+          max={500}
+          step={5}
+          unit="mm"
+          onChange={lengthMm => set({ sweep: { kind: 'stroke', lengthMm } })}
         />
       )}
       {torch.sweep.kind === 'arc' && (

@@ -1,6 +1,6 @@
 import type { Figure } from '../core/mesh/figure.ts'
 import type { Torch } from '../core/recipe/recipe.ts'
-import { torchAxis, turnDegreesOf } from '../core/spray/emitters.ts'
+import { levelFrame, torchAxis, turnDegreesOf } from '../core/spray/emitters.ts'
 import { add, cross, dot, frameAround, normalize, scale, subtract, type Vec3 } from '../core/vec3.ts'
 import { type Framing, mmPerPx } from './framing.ts'
 import type { Segment } from './thin-lines.ts'
@@ -76,6 +76,12 @@ function sweepSegments(torch: Torch, gizmo: TorchGizmo, alpha: number): Segment[
     case 'area':
       segments.push(...ring(gizmo.aim, gizmo.toward, torch.sweep.radiusMm, alpha, true))
       break
+    case 'stroke': {
+      const [right] = levelFrame(gizmo.toward)
+      const half = scale(right, torch.sweep.lengthMm / 2)
+      segments.push({ from: subtract(gizmo.aim, half), to: add(gizmo.aim, half), alpha })
+      break
+    }
     case 'arc':
     case 'still':
       break

@@ -150,6 +150,7 @@ export type TorchPattern = 'gaussian' | 'parabola' | 'cone'
  * still: the nozzle rests, aimed at the aim point, for `secondsPerPass`.
  * figure: overlapping rows over the whole figure, square to the axis: in effect every place sees the whole beam pass by.
  * area: the same over a disc of `radiusMm` around the aim point.
+ * stroke: the nozzle travels a level straight line of `lengthMm`, square to its axis, its middle in front of the aim point.
  * arc: the nozzle travels around the figure's upright axis through `spanDegrees`, always aimed at the aim point.
  */
 export type Sweep =
@@ -157,6 +158,7 @@ export type Sweep =
   | { readonly kind: 'area'; readonly radiusMm: number }
   | { readonly kind: 'arc'; readonly spanDegrees: number }
   | { readonly kind: 'still'; readonly secondsPerPass: number }
+  | { readonly kind: 'stroke'; readonly lengthMm: number }
 
 /** What is in the pot: pigments by Colour Index name, or the user's own swatches. */
 export interface Paint {

@@ -20,7 +20,7 @@ export function torchWords(torch: Torch): string {
   const sweep = sweepWords(torch)
   if (elevation >= UPRIGHT_DEGREES) return join('figure upright, brush straight down from above', sweep)
   if (elevation <= -UPRIGHT_DEGREES) return join('figure upright, brush straight up from below', sweep)
-  const rolls = torch.sweep.kind !== 'arc' && Math.round(torch.rollDegrees) > 0
+  const rolls = torch.sweep.kind !== 'arc' && torch.sweep.kind !== 'stroke' && Math.round(torch.rollDegrees) > 0
   return join(
     `brush level, ${tipWords(elevation)}`,
     `turned to ${hourWords(torch.azimuthDegrees)}`,
@@ -61,6 +61,8 @@ function sweepWords({ sweep }: Pick<Torch, 'sweep'>): string {
       return `over a disc of ${decimal(2 * sweep.radiusMm)} mm`
     case 'arc':
       return `carried ${Math.round(sweep.spanDegrees)}° around the figure`
+    case 'stroke':
+      return `one straight stroke of ${decimal(sweep.lengthMm)} mm`
     case 'still':
       return `held still for ${decimal(sweep.secondsPerPass)} s a pass`
     default:

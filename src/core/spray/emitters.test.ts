@@ -46,6 +46,7 @@ describe('exposure 1 is a bare surface that faces the torch at its aim', () => {
     { kind: 'area', radiusMm: 9 },
     { kind: 'arc', spanDegrees: 70 },
     { kind: 'still', secondsPerPass: 0.5 },
+    { kind: 'stroke', lengthMm: 30 },
   ]
   test.each(sweeps)('%j', sweep => {
     const torch = { ...TORCH, aim: [0.1, 0.6, -0.2] as const, azimuthDegrees: 35, rollDegrees: 25, sweep }
@@ -170,6 +171,10 @@ describe('torchFieldKey', () => {
     expect(torchFieldKey('f', { a: 'absent' }, TORCH)).not.toBe(key)
     expect(partsKey('f', { a: 'absent', b: 'apart' })).toBe(partsKey('f', { b: 'apart', a: 'absent' }))
   })
+  test('the length of a stroke counts', () => {
+    const stroke = (lengthMm: number): Torch => ({ ...TORCH, sweep: { kind: 'stroke', lengthMm } })
+    expect(torchFieldKey('f', {}, stroke(20))).not.toBe(torchFieldKey('f', {}, stroke(21)))
+  })
   test('distance and aim count where they change the field, and only there', () => {
     const moved: Partial<Torch> = { distanceMm: 50, aim: [0, 0.7, 0] }
     expect(torchFieldKey('f', { a: 'apart' }, { ...TORCH, ...moved })).toBe(key)
@@ -178,6 +183,7 @@ describe('torchFieldKey', () => {
     for (const sweep of [
       { kind: 'area', radiusMm: 5 },
       { kind: 'still', secondsPerPass: 1 },
+      { kind: 'stroke', lengthMm: 20 },
     ] as const) {
       const torch = { ...TORCH, sweep }
       expect(torchFieldKey('f', {}, { ...torch, distanceMm: 50 })).not.toBe(torchFieldKey('f', {}, torch))

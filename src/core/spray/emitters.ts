@@ -120,7 +120,7 @@ export function emittersOf(
   const { aim, toward } = torchAxis(torch, figure.heightMm)
   const emitters: Emitter[] = []
   for (let i = 0; i < count; i++) {
-    const sample = samplePoint(i, count, turnDegreesOf(torch) > 0)
+    const sample = samplePoint(i, count, turnDegreesOf(torch) > 0 || torch.sweep.kind === 'stroke')
     const axis = turned(toward, (sample.turn * turnDegreesOf(torch) * Math.PI) / 180)
     emitters.push(emitterAt(torch, pattern, aim, axis, sample, count, rows))
   }
@@ -170,7 +170,7 @@ export function coverageOf(swept: SweptPlace, toward: Vec3, point: Vec3): number
 }
 
 interface SamplePoint {
-  /** −1…1 of the turn about the upright line. */
+  /** −1…1 of the turn about the upright line, or of the way along a stroke. */
   readonly turn: number
   /** Share of the flow nearer to the axis, 0…1. */
   readonly share: number
@@ -226,16 +226,26 @@ function emitterAt(
         swept: { kind: 'disc', centre, axis, radiusMm: torch.sweep.radiusMm, softMm },
       }
     }
+    case 'stroke': {
+      // Along the line in equal strata; the axis stays as it is, so the aim travels with the nozzle.
+      const [right] = levelFrame(axis)
+      const along = scale(right, torch.sweep.lengthMm * (at.turn / 2))
+      const position = add(centre, add(along, around(jitterMm(torch) * Math.sqrt(at.share))))
+      return { kind: 'nozzle', position, aim: add(aim, along), pattern, weight: 1 / count }
+    }
     case 'arc':
     case 'still': {
-      const jitterMm = NOZZLE_RADIUS_MM + torch.distanceMm * Math.tan((TURBULENCE_DEGREES * Math.PI) / 180)
-      const position = add(centre, around(jitterMm * Math.sqrt(at.share)))
+      const position = add(centre, around(jitterMm(torch) * Math.sqrt(at.share)))
       return { kind: 'nozzle', position, aim, pattern, weight: 1 / count }
     }
     default:
       return unreachable(torch.sweep)
   }
 }
+
+/** Radius of the disc over which the nozzle is jittered. */
+const jitterMm = ({ distanceMm }: Torch): number =>
+  NOZZLE_RADIUS_MM + distanceMm * Math.tan((TURBULENCE_DEGREES * Math.PI) / 180)
 
 function sweptRows({ distanceMm }: Torch, axis: Vec3, { middle, widthMm, heightMm }: RowsWalked): SweptRows {
   const [right, up] = levelFrame(axis)
@@ -250,9 +260,11 @@ export function levelFrame(axis: Vec3): readonly [right: Vec3, up: Vec3] {
   return [right, cross(axis, right)]
 }
 
-/** How far to each side the rig is turned about the upright line: the roll, or half the arc (an arc has no roll). */
-export const turnDegreesOf = (torch: Torch): number =>
-  torch.sweep.kind === 'arc' ? torch.sweep.spanDegrees / 2 : torch.rollDegrees
+/** How far to each side the rig is turned about the upright line: the roll, or half the arc. Arcs and strokes have no roll. */
+export function turnDegreesOf({ sweep, rollDegrees }: Torch): number {
+  if (sweep.kind === 'arc') return sweep.spanDegrees / 2
+  return sweep.kind === 'stroke' ? 0 : rollDegrees
+}
 
 function turned(a: Vec3, radians: number): Vec3 {
   const c = Math.cos(radians)

@@ -1,12 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import { vertexAreas } from '../mesh/vertex-areas.ts'
 import type { Airbrush, Mix, Torch } from '../recipe/recipe.ts'
+import { add, scale } from '../vec3.ts'
 import { AIRBRUSH_DEFAULTS, WHITE_PRESHADE } from './airbrush-settings.ts'
 import { bakeExposure, openness } from './bake-exposure.ts'
-import { emittersOf } from './emitters.ts'
+import { emittersOf, facingResponse, levelFrame, patternOf, torchAxis } from './emitters.ts'
 import { addDeposit, filmOfPass, filmPerPassUm, paintUsed, rowsWalked, secondsOfPass } from './film-per-pass.ts'
 import { MEDIUM_VOLUME_SOLIDS, mixSolids } from './mix-solids.ts'
 import { sprayBalance } from './spray-balance.ts'
+import { densityPerSr } from './spray-pattern.ts'
 import { figureOf, floorSheet, icosphere } from './test-figures.ts'
 import { TORCH } from './test-torches.ts'
 
@@ -67,6 +69,7 @@ describe('film of one pass', () => {
     { kind: 'still', secondsPerPass: 0.7 },
     { kind: 'area', radiusMm: 14 },
     { kind: 'arc', spanDegrees: 80 },
+    { kind: 'stroke', lengthMm: 25 },
   ])('conserves what leaves the nozzle: %j', sweep => {
     const torch: Torch = { ...TORCH, aim: [0, 0, 0], elevationDegrees: 70, azimuthDegrees: 20, distanceMm: 60, sweep }
     const exposure = bakeExposure(plate, {}, emittersOf(torch, plate, 200), { bufferSize: 512 })
@@ -115,6 +118,34 @@ describe('film of one pass', () => {
   test('five drops of thinner instead of two double the passes for the same build (arithmetic of C22)', () => {
     const film = (n: number) => filmPerPassUm(TORCH, EXACT, mix(1, n), 0.35)
     expect(film(2) / film(5)).toBeCloseTo(2, 9)
+  })
+})
+
+describe('C8: a straight stroke', () => {
+  const stroke = (lengthMm: number, patch: Partial<Torch> = {}): Torch => ({
+    ...TORCH,
+    ...{ azimuthDegrees: 35, elevationDegrees: 20, distanceMm: 100, sweep: { kind: 'stroke', lengthMm } },
+    ...patch,
+  })
+  // A cone sprays alike in every direction inside it: Q·p mm³/(s·sr) is the intensity I of the closed form.
+  test.each([0, 12, 30])('finite stroke of ±30 mm, %d mm aside: (I h/v)·2L/((h²+x²)·√(h²+x²+L²))', aside => {
+    const torch = stroke(60, { pattern: 'cone', spread: 0.5 })
+    const { aim, toward } = torchAxis(torch, 32)
+    const [, up] = levelFrame(toward)
+    const exposure = facingResponse(emittersOf(torch, { heightMm: 32 }, 4000), add(aim, scale(up, aside)), toward)
+    const um = exposure * filmPerPassUm(torch, EXACT, mix(1, 0), 1)
+    const intensity = EXACT.flowMm3PerS * densityPerSr(patternOf(torch), 1)
+    const far2 = 100 ** 2 + aside ** 2
+    const mm = ((intensity * 100) / EXACT.sweepMmPerS) * (60 / (far2 * Math.sqrt(far2 + 30 ** 2)))
+    // The nozzle is no point: its disc of 5.4 mm costs up to (5.4/100)²/2.
+    expect(um / 1000 / mm).toBeCloseTo(1, 2)
+  })
+  test('a long Gaussian stroke peaks at Q/(√(2π)·σ·v): 2.66 µm for 5 mm³/s at 100 mm and 100 mm/s', () => {
+    expect(filmPerPassUm(stroke(200), { ...EXACT, flowMm3PerS: 5 }, mix(1, 0), 1)).toBeCloseTo(2.66, 2)
+  })
+  test('a short one is a dwell: as its length goes to nothing, Q·p/(d²)·L/v', () => {
+    const dwell = (1000 * 5 * densityPerSr(patternOf(TORCH), 1) * (0.5 / 100)) / 100 ** 2
+    expect(filmPerPassUm(stroke(0.5), { ...EXACT, flowMm3PerS: 5 }, mix(1, 0), 1)).toBeCloseTo(dwell, 4)
   })
 })
 

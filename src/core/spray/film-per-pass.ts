@@ -5,7 +5,7 @@ import { unreachable } from '../unreachable.ts'
 import type { Vec3 } from '../vec3.ts'
 import { levelFrame, patternOf, type RowsWalked, torchAxis, turnDegreesOf } from './emitters.ts'
 import { mixSolids } from './mix-solids.ts'
-import { densityPerSr, shareWithin } from './spray-pattern.ts'
+import { densityPerSr, edgeTanOf, type SprayPattern, shareWithin } from './spray-pattern.ts'
 
 /** What one pass leaves. All films are dry and whole (pigment, binder, clear medium) unless they say otherwise. */
 export interface PassFilm {
@@ -102,11 +102,26 @@ function wetUmFacing(torch: Torch, airbrush: Airbrush): number {
       return 1000 * rows() * shareWithin(pattern, sweep.radiusMm / distanceMm)
     case 'arc':
       return 1000 * dwell(arcMm(torch) / airbrush.sweepMmPerS)
+    case 'stroke':
+      return (1000 * landing * acrossMiddle(pattern, distanceMm, sweep.lengthMm)) / airbrush.sweepMmPerS
     case 'still':
       return 1000 * dwell(sweep.secondsPerPass)
     default:
       return unreachable(sweep)
   }
+}
+
+/** ∫ footprint along a stroke's own line, through its middle, 1/mm: the midpoint rule, finer than any footprint. */
+function acrossMiddle(pattern: SprayPattern, distanceMm: number, lengthMm: number): number {
+  const reach = Math.min(lengthMm, 2 * edgeTanOf(pattern) * distanceMm)
+  const steps = 2000
+  let sum = 0
+  for (let i = 0; i < steps; i++) {
+    const tan = (reach * ((i + 0.5) / steps - 0.5)) / distanceMm
+    const cos = 1 / Math.sqrt(1 + tan * tan)
+    sum += (densityPerSr(pattern, cos) * cos ** 3) / (distanceMm * distanceMm)
+  }
+  return (sum * reach) / steps
 }
 
 const arcMm = (torch: Torch): number =>
@@ -196,6 +211,8 @@ export function secondsOfPass(torch: Torch, figure: Pick<Figure, 'heightMm' | 'b
       return (Math.PI * sweep.radiusMm ** 2) / rowSpacingMm(torch) / airbrush.sweepMmPerS
     case 'arc':
       return arcMm(torch) / airbrush.sweepMmPerS
+    case 'stroke':
+      return sweep.lengthMm / airbrush.sweepMmPerS
     case 'still':
       return sweep.secondsPerPass
     default:

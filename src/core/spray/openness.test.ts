@@ -3,7 +3,7 @@ import type { Figure } from '../mesh/figure.ts'
 import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { dot, type Vec3 } from '../vec3.ts'
 import { bakeExposure, opennessEmitters } from './bake-exposure.ts'
-import { figureOf, floorSheet, icosphere, sheet } from './test-figures.ts'
+import { disc, figureOf, floorSheet, icosphere, sheet } from './test-figures.ts'
 import { parallelFrom } from './test-torches.ts'
 
 /**
@@ -237,4 +237,69 @@ test('error falls as directions are added (wall of C20, rms over the floor)', ()
     return Math.sqrt(off.reduce((sum, e) => sum + e * e, 0) / off.length)
   })
   expect(rms[1]).toBeLessThan(rms[0] / 3)
+})
+
+describe('C18: disc over an element, what it hides (Howell, configurations 12 and 13)', () => {
+  const element = (w: number) =>
+    sheet(
+      2,
+      2,
+      (u, v): Vec3 => {
+        const x = 0.02 * (u - 0.5)
+        return [x * Math.cos(w), -x * Math.sin(w), -0.02 * (v - 0.5)]
+      },
+      () => [Math.sin(w), Math.cos(w), 0],
+    )
+  const hidden = (h: number, r: number, a: number, w: number, directions: number) => {
+    const figure = figureOf([element(w), disc(r, 8, 256, [a, h, 0])])
+    return 1 - fineOpenness(figure, directions)[4]
+  }
+  test.each([
+    [1, 1, 0, 0.5],
+    [2, 1, 0, 0.2],
+    [1, 1, 1, 0.2764],
+    [1, 1, 0.5, 0.438],
+    [2, 1, 1, 0.1464],
+    [1, 1, 2, 0.0528],
+  ])('height %d, radius %d, %d aside: %d', (h, r, a, expected) => {
+    expect(Math.abs(hidden(h, r, a, 0, 1024) - expected)).toBeLessThan(0.006)
+  })
+  test('tilted by w: cos w of it, as long as the disc stands above the horizon', () => {
+    for (const w of [20, 35]) {
+      expect(Math.abs(hidden(2, 1, 0, w * degrees, 1024) - 0.2 * Math.cos(w * degrees))).toBeLessThan(0.006)
+    }
+  })
+  test('converges', () => {
+    const off = (directions: number) => Math.abs(hidden(1, 1, 0.5, 0, directions) - 0.438)
+    expect(off(4096)).toBeLessThan(0.003)
+    expect(off(4096)).toBeLessThan(off(32))
+  })
+})
+
+describe('C19: two unit squares that share an edge (Howell, table A-2 and C-16)', () => {
+  const n = 60
+  // The element's square lies level, x from the shared edge; the other rises from the edge at the angle between them.
+  const square = (angle: number) => {
+    const [c, s] = [Math.cos(angle * degrees), Math.sin(angle * degrees)]
+    return figureOf([
+      sheet(n, n, (u, v): Vec3 => [u, 0, 0.5 - v]),
+      sheet(n, n, (u, v): Vec3 => [(1 - u) * c, (1 - u) * s, 0.5 - v]),
+    ])
+  }
+  test.each([
+    [90, 0.20004],
+    [120, 0.086615],
+  ])('%d° apart: each sees %d of the other', (angle, expected) => {
+    const figure = square(angle)
+    const open = fineOpenness(figure, 1024)
+    // Midpoint rule over the cells; the shared edge itself lies on both.
+    let seen = 0
+    for (let j = 0; j < n; j++) {
+      for (let i = 0; i < n; i++) {
+        const at = j * (n + 1) + i
+        seen += 1 - (open[at] + open[at + 1] + open[at + n + 1] + open[at + n + 2]) / 4
+      }
+    }
+    expect(Math.abs(seen / (n * n) - expected)).toBeLessThan(0.004)
+  })
 })

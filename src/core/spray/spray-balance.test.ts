@@ -28,6 +28,7 @@ const torches: readonly (readonly [string, Partial<Torch>])[] = [
   ['an area', { azimuthDegrees: 60, elevationDegrees: 35, aim: [0.1, 0.4, 0.1], sweep: { kind: 'area', radiusMm: 6 } }],
   ['an arc', { azimuthDegrees: 10, elevationDegrees: 30, distanceMm: 60, sweep: { kind: 'arc', spanDegrees: 110 } }],
   ['held still', { azimuthDegrees: -70, elevationDegrees: 65, sweep: { kind: 'still', secondsPerPass: 1 } }],
+  ['a stroke', { azimuthDegrees: 20, elevationDegrees: 40, sweep: { kind: 'stroke', lengthMm: 26 } }],
   ['a parabola held still', { azimuthDegrees: 33, pattern: 'parabola', sweep: { kind: 'still', secondsPerPass: 1 } }],
   ['a cone, rows', { azimuthDegrees: 140, pattern: 'cone', spread: 0.1 }],
 ]

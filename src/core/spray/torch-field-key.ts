@@ -18,6 +18,7 @@ export function torchFieldKey(figureId: string, partStates: Readonly<Record<Part
   ]
   if (sweep.kind !== 'figure') inputs.push(torch.distanceMm, ...torch.aim)
   if (sweep.kind === 'area') inputs.push(sweep.radiusMm)
+  if (sweep.kind === 'stroke') inputs.push(sweep.lengthMm)
   return JSON.stringify([partsKey(figureId, partStates), ...inputs])
 }
 
