@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { Figure } from '../mesh/figure.ts'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { createBakeKernel } from '../spray/bake-exposure.ts'
 import { figureOf, icosphere, sheet } from '../spray/test-figures.ts'
 import { anglesOf, directionFrom, dot, type Vec3 } from '../vec3.ts'
@@ -12,7 +13,6 @@ import {
   readLight,
   seenWeights,
 } from './light-measures.ts'
-import { vertexAreas } from './vertex-areas.ts'
 
 const lightOn = (figure: Figure, light: Direction, weights: Float32Array): LightMeasures => {
   const toward = directionFrom(light.azimuthDegrees, light.elevationDegrees)

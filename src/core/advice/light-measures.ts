@@ -1,9 +1,9 @@
 import type { Figure } from '../mesh/figure.ts'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import type { PartId, PartState } from '../recipe/recipe.ts'
 import type { BakeKernel } from '../spray/bake-exposure.ts'
 import { anglesOf, cross, directionFrom, type Vec3 } from '../vec3.ts'
 import type { Direction } from './dome.ts'
-import { vertexAreas } from './vertex-areas.ts'
 import { SCAN_PIXELS } from './view-measures.ts'
 
 /** What spray from one direction does to what is seen from a viewing angle. Shares of projected visible surface. */
@@ -21,7 +21,7 @@ const MID = [0.2, 0.8] as const
 const FULLY_DARK = 0.02
 
 /** @param exposure V, 0…1  @param weights V, mm² */
-export function measureLight(exposure: Float32Array, weights: Float32Array): LightMeasures {
+export function measureLight(exposure: ArrayLike<number>, weights: ArrayLike<number>): LightMeasures {
   const bins = new Array<number>(EXPOSURE_BINS).fill(0)
   let mid = 0
   let dark = 0

@@ -1,6 +1,6 @@
 import type { Figure } from '../mesh/figure.ts'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { weldVertices } from '../mesh/weld-vertices.ts'
-import { vertexAreas } from './vertex-areas.ts'
 
 /** Widths of the Gaussians in units of 0.3 % of the box's diagonal; each is held against one twice as wide. From memory. */
 const SCALES = [2, 3, 4, 5, 6]
@@ -125,7 +125,7 @@ function createGrid(box: Figure['box'], cellMm: number) {
   }
 
   return {
-    spread(positions: Float32Array, first: Float32Array, second: Float32Array): Float32Array {
+    spread(positions: Float32Array, first: ArrayLike<number>, second: ArrayLike<number>): Float32Array {
       const sums = new Float32Array(2 * nx * ny * nz)
       for (let v = 0; v < first.length; v++) {
         locate(positions, v)

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { rayReferee } from '../../../scripts/bench/ray-referee.ts'
 import type { Figure } from '../mesh/figure.ts'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { createBakeKernel } from '../spray/bake-exposure.ts'
 import { createPlainDepthKernel } from '../spray/plain-depth-kernel.ts'
 import { figureOf, icosphere } from '../spray/test-figures.ts'
@@ -8,7 +9,6 @@ import { directionFrom, dot, type Vec3 } from '../vec3.ts'
 import { boxOfSheets } from './advice-solids.ts'
 import { ANGLE_TERMS, readAngles } from './angle-score.ts'
 import { bestApart, degreesBetween, domeDirections } from './dome.ts'
-import { vertexAreas } from './vertex-areas.ts'
 import { createViewMeter, type ViewMeasures } from './view-measures.ts'
 
 const even = (figure: Figure) => new Float32Array(figure.positions.length / 3).fill(1)

@@ -1,9 +1,9 @@
 import type { Figure } from '../mesh/figure.ts'
+import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { type BakeKernel, createBakeKernel, createDepthKernel } from '../spray/bake-exposure.ts'
 import { type DepthKernel, EMPTY_DEPTH } from '../spray/depth-kernel.ts'
 import { directionFrom } from '../vec3.ts'
 import type { Direction } from './dome.ts'
-import { vertexAreas } from './vertex-areas.ts'
 
 /** What can be measured of the bare look of a figure from afar (parallel lines of sight), all parts on. */
 export interface ViewMeasures {

@@ -11,8 +11,10 @@ export function vertexAreas({ positions, triangles }: Pick<Figure, 'positions' |
     const vx = positions[c] - positions[a]
     const vy = positions[c + 1] - positions[a + 1]
     const vz = positions[c + 2] - positions[a + 2]
-    const third = Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 6
-    for (const corner of [a, b, c]) areas[corner / 3] += third
+    const third = Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 6
+    areas[triangles[t]] += third
+    areas[triangles[t + 1]] += third
+    areas[triangles[t + 2]] += third
   }
   return areas
 }
