@@ -69,18 +69,12 @@ export function createAdvice(
     scanAngles: () =>
       run('angles', async (signal, figureId) => {
         const key = angleAdviceKey(figureId, store.getState().history.present.recipe)
-        const quick = await fieldsOf(figureId, false, signal)
-        // Found beside the coarse look, which does without.
-        const whole = fieldsOf(figureId, true, signal)
-        whole.catch(() => {})
         const all = DOME.map((_, i) => i)
         const coarse = all.filter(i => DOME[i].coarse)
         let done = 0
-        for (const [indices, fieldsSoon] of [
-          [coarse, quick],
-          [all, whole],
-        ] as const) {
-          const fields = await fieldsSoon
+        for (const indices of [coarse, all]) {
+          // Saliency takes as long as the coarse look: that one does without, unless it is known.
+          const fields = await fieldsOf(figureId, indices === all, signal)
           const measures: (ViewMeasures | null)[] = DOME.map(() => null)
           await pool.deal<number, ViewMeasures>(
             {

@@ -83,7 +83,7 @@ export function createViewMeter(
         seenMm2 += seen
         if (saliency) seenSaliency += seen * saliency[v]
         projectedMm2 += projected
-        logs += projected * Math.log2(slanted)
+        logs += projected * Math.log(slanted)
         if (values) histogram[values[v]] += projected
       }
       return {
@@ -91,7 +91,10 @@ export function createViewMeter(
         projectedMm2,
         silhouetteMm: outlineMm(depth),
         saliencyShare: saliency && share(seenSaliency, totalSaliency, seenMm2 / totalMm2),
-        klBits: projectedMm2 > 0 ? logs / projectedMm2 + Math.log2(totalMm2 / projectedMm2) : Number.POSITIVE_INFINITY,
+        klBits:
+          projectedMm2 > 0
+            ? logs / Math.LN2 / projectedMm2 + Math.log2(totalMm2 / projectedMm2)
+            : Number.POSITIVE_INFINITY,
         valueRange: values && projectedMm2 > 0 ? valueRange(histogram, projectedMm2) : null,
       }
     },
