@@ -2,7 +2,8 @@ import { Button, Menu, MenuItem, MenuTrigger, Popover } from 'react-aria-compone
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { barOfPsi, FINISH_WORDS, mixWords, psiOfBar } from '../core/recipe/coat-words.ts'
 import type { Airbrush, Coat, EvenCoat, MistCoat, Paint, VarnishCoat } from '../core/recipe/recipe.ts'
-import { AIRBRUSH_SETTINGS, type Setting } from '../core/spray/airbrush-settings.ts'
+import { mixMl, usedWords } from '../core/recipe/recipe-sheet.ts'
+import { AIRBRUSH_SETTINGS, flowCapMm3PerS, type Setting } from '../core/spray/airbrush-settings.ts'
 import { buildFactorWords } from '../core/spray/calibrate-airbrush.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { CoatWarnings } from './coat-warnings.tsx'
@@ -21,6 +22,7 @@ import { TorchList } from './torch-list.tsx'
 /** Everything about one coat, in the order it is decided. */
 export function CoatDetails({ coat, paints }: { readonly coat: Coat; readonly paints: readonly Paint[] }) {
   const commands = useCommands()
+  const dropMl = useDocument(d => d.recipe.dropMl)
   if (coat.kind === 'varnish')
     return (
       <>
@@ -44,6 +46,7 @@ export function CoatDetails({ coat, paints }: { readonly coat: Coat; readonly pa
           hex={paintHex(paints.find(p => p.id === coat.paint))}
           onChange={patch => commands.setMix(coat.id, patch)}
         />
+        <p className="quiet small">{usedWords(mixMl(coat.mix, dropMl))}</p>
       </section>
       {coat.kind === 'mist' ? <Passes coat={coat} /> : <Thickness coat={coat} />}
       {coat.kind === 'mist' && <TorchList coat={coat} />}
@@ -142,8 +145,6 @@ const AIRBRUSH_ROWS: readonly {
   /** How many of the shown unit one of the stored unit is. */
   readonly scale: number
 }[] = [
-  { key: 'needleMm', label: 'Needle', unit: 'mm', step: 0.05, digits: 2, max: 1.5, scale: 1 },
-  { key: 'flowMm3PerS', label: 'Flow', unit: 'mm³/s', step: 0.5, digits: 1, max: 100, scale: 1 },
   { key: 'sweepMmPerS', label: 'Speed of the hand', unit: 'mm/s', step: 10, digits: 0, max: 1000, scale: 1 },
   { key: 'transfer', label: 'Paint that lands', unit: '%', step: 1, digits: 0, max: 100, scale: 100 },
   { key: 'diffuseShare', label: 'Stray mist', unit: '%', step: 0.5, digits: 1, max: 50, scale: 100 },
@@ -153,6 +154,7 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
   const commands = useCommands()
   const { airbrush } = coat
   const bar = AIRBRUSH_SETTINGS.pressureBar
+  const cap = flowCapMm3PerS(airbrush.needleMm)
   const words = useDocument(d => buildFactorWords(d.recipe))
   return (
     <Fold title="Airbrush" aside={`${round(airbrush.needleMm, 2)} mm · ${round(psiOfBar(airbrush.pressureBar))} psi`}>
@@ -168,6 +170,38 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
         max={100}
         unit="psi"
         onChange={psi => commands.setAirbrush(coat.id, { pressureBar: barOfPsi(psi) })}
+      />
+      <Stepper
+        label="Needle"
+        hint={<Range setting={AIRBRUSH_SETTINGS.needleMm} scale={1} unit="mm" digits={2} />}
+        value={airbrush.needleMm}
+        min={0.1}
+        max={1.5}
+        step={0.05}
+        digits={2}
+        unit="mm"
+        onChange={needleMm =>
+          commands.setAirbrush(coat.id, {
+            needleMm,
+            flowMm3PerS: Math.min(airbrush.flowMm3PerS, flowCapMm3PerS(needleMm)),
+          })
+        }
+      />
+      <Stepper
+        label="Flow"
+        hint={
+          <>
+            <Range setting={AIRBRUSH_SETTINGS.flowMm3PerS} scale={1} unit="mm³/s" digits={0} />
+            <span className="range">{triggerWords(airbrush)}</span>
+          </>
+        }
+        value={Number(airbrush.flowMm3PerS.toFixed(3))}
+        min={0}
+        max={Math.max(cap, airbrush.flowMm3PerS)}
+        step={0.5}
+        digits={1}
+        unit="mm³/s"
+        onChange={flowMm3PerS => commands.setAirbrush(coat.id, { flowMm3PerS })}
       />
       {AIRBRUSH_ROWS.map(({ key, label, unit, step, digits, max, scale }) => (
         <Stepper
@@ -185,6 +219,12 @@ function AirbrushFold({ coat }: { readonly coat: MistCoat }) {
       ))}
     </Fold>
   )
+}
+
+/** The trigger sets the flow, the needle caps it. */
+function triggerWords({ flowMm3PerS, needleMm }: Airbrush): string {
+  const travel = flowMm3PerS / flowCapMm3PerS(needleMm)
+  return travel > 1 ? 'more than this needle lets by' : `trigger ${Math.round(100 * travel)} % back`
 }
 
 /** What is usual; where that comes from is one hover away. */

@@ -177,6 +177,7 @@ function Coat(props: { readonly coat: SheetCoat; readonly squadSize: number; rea
       <Facts
         facts={[
           ['Drops', coat.mix],
+          ['That is', coat.mixMl],
           ['Air', coat.pressure],
           ['Needle', coat.needle],
           ['Distance', coat.distance],

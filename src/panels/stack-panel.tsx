@@ -141,11 +141,11 @@ function Slab(props: {
           {...(open ? { 'aria-controls': bodyId } : {})}
           onPress={() => commands.select({ openCoat: open ? null : coat.id, selectedTorch: null })}
         >
-          <span className="slab-name">
-            {coat.name || 'Unnamed coat'}
+          <span className="slab-name">{coat.name || 'Unnamed coat'}</span>
+          <span className="slab-count">
             <WarningCount coat={coat} />
+            {countWords(coat)}
           </span>
-          <span className="slab-count">{countWords(coat)}</span>
           <span className="slab-words">{slabWords(coat)}</span>
           {coat.kind === 'mist' && <span className="slab-count">{passesWords(coat.torches.map(t => t.passes))}</span>}
         </Button>

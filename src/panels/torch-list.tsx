@@ -198,6 +198,11 @@ function TorchNumbers({ torch }: { readonly torch: Torch }) {
         gesture={gesture}
         onChange={(mm, held) => set({ distanceMm: mm }, held)}
       />
+      <span className="range">
+        <Explained why={`Usual: ${distanceMm.min} to ${distanceMm.max} mm. From memory: ${distanceMm.basis}.`}>
+          usual {distanceMm.min} to {distanceMm.max}
+        </Explained>
+      </span>
       <Drag
         label="Turned to and fro"
         value={torch.rollDegrees}
@@ -217,8 +222,9 @@ function TorchNumbers({ torch }: { readonly torch: Torch }) {
         onChange={value => set({ spread: value })}
         hint={
           <span className="range">
-            {' '}
-            usual {spread.min} to {spread.max}
+            <Explained why={`Usual: ${spread.min} to ${spread.max}. From memory: ${spread.basis}.`}>
+              usual {spread.min} to {spread.max}
+            </Explained>
           </span>
         }
       />

@@ -9,7 +9,18 @@ import { sprayWarnings } from '../spray/spray-warnings.ts'
 import { unreachable } from '../unreachable.ts'
 import { CAUTIONS_SHORT } from './cautions.ts'
 import { coatKindWords, FINISH_WORDS, mixWords, passesWords, pressureWords, wholeDrops } from './coat-words.ts'
-import type { Coat, MistCoat, Mix, Paint, PaintCoat, PartState, Recipe, TorchId, VarnishCoat } from './recipe.ts'
+import type {
+  Coat,
+  DropSizes,
+  MistCoat,
+  Mix,
+  Paint,
+  PaintCoat,
+  PartState,
+  Recipe,
+  TorchId,
+  VarnishCoat,
+} from './recipe.ts'
 import { distanceWords, HOURS_EXPLAINED, torchWords } from './torch-words.ts'
 
 export interface RecipeSheetInput {
@@ -70,6 +81,8 @@ export interface SheetCoat {
   /** Whole drops; null for varnish, which is thinned as its label says. */
   readonly drops: Mix | null
   readonly mix: string
+  /** The same in millilitres. */
+  readonly mixMl: string | null
   /** '25 psi (1.72 bar)'. */
   readonly pressure: string | null
   /** '0.4 mm'. */
@@ -196,6 +209,7 @@ function sheetCoat(
     pigments: pigmentWords(paint),
     drops,
     mix: mixWords(drops),
+    mixMl: usedWords(mixMl(drops, recipe.dropMl)),
     warning: warningOf(coat, paint),
     heed: sprayWarnings(recipe, coat, figure).map(warningWords),
   }
@@ -252,6 +266,7 @@ function varnishWords({ finish }: VarnishCoat) {
     pigments: [],
     drops: null,
     mix: 'as its label says',
+    mixMl: null,
     pressure: null,
     needle: null,
     distance: null,
@@ -343,8 +358,19 @@ const rounded = (value: number): number => (value >= 10 ? Math.round(value) : Nu
 /** '1.4 mL', 'less than 0.01 mL'. */
 export const mlWords = (ml: number): string => (ml > 0 && ml < 0.01 ? 'less than 0.01 mL' : `${rounded(ml)} mL`)
 
+/** What the drops of a mix hold. */
+export const mixMl = (mix: Mix, dropMl: DropSizes): Pick<UsedMl, 'paintMl' | 'thinnerMl' | 'mediumMl'> => ({
+  paintMl: mix.paintDrops * dropMl.paint,
+  thinnerMl: mix.thinnerDrops * dropMl.thinner,
+  mediumMl: mix.mediumDrops * dropMl.medium,
+})
+
 /** '0.33 mL paint + 1.3 mL thinner'. */
-export function usedWords({ paintMl, thinnerMl, mediumMl }: UsedMl): string {
+export function usedWords({
+  paintMl,
+  thinnerMl,
+  mediumMl,
+}: Pick<UsedMl, 'paintMl' | 'thinnerMl' | 'mediumMl'>): string {
   const words = [`${mlWords(paintMl)} paint`]
   if (thinnerMl > 0) words.push(`${mlWords(thinnerMl)} thinner`)
   if (mediumMl > 0) words.push(`${mlWords(mediumMl)} medium`)
@@ -382,7 +408,7 @@ function coatLines(coat: SheetCoat, squadSize: number): string[] {
   const lines = [
     ...wrapped(`${coat.number}. ${coat.name} (${coat.kind}${coat.endsPreshade ? '; ends the pre-shade' : ''})`),
     ...wrapped(`Paint: ${withPigments(coat)}`, '   '),
-    ...wrapped(`Drops: ${coat.mix}`, '   '),
+    ...wrapped(`Drops: ${coat.mix}${coat.mixMl ? ` (${coat.mixMl})` : ''}`, '   '),
   ]
   const set = brush.filter(Boolean).join(', ')
   if (set) lines.push(...wrapped(`Airbrush: ${set}`, '   '))

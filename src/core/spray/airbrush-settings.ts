@@ -58,6 +58,13 @@ export const AIRBRUSH_DEFAULTS: Airbrush = {
 }
 
 /**
+ * What a needle lets through with the trigger all the way back, mm³/s: the trigger sets the flow, the needle caps it.
+ * 17 mm³/s for 0.3 mm is the upper end of what is usual; other needles by their area. From memory.
+ */
+export const flowCapMm3PerS = (needleMm: number): number =>
+  AIRBRUSH_SETTINGS.flowMm3PerS.max * (needleMm / AIRBRUSH_SETTINGS.needleMm.value) ** 2
+
+/**
  * White pre-shade: one drop of paint to four of thinner at 25 psi through a 0.4 mm needle, from 80 to 120 mm. The
  * trigger sets the flow, the needle caps it. Common practice, no source: calibrate.
  */
