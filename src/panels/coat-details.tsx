@@ -146,7 +146,7 @@ const AIRBRUSH_ROWS: readonly {
   readonly scale: number
 }[] = [
   { key: 'sweepMmPerS', label: 'Speed of the hand', unit: 'mm/s', step: 10, digits: 0, max: 1000, scale: 1 },
-  { key: 'transfer', label: 'Paint that lands', unit: '%', step: 1, digits: 0, max: 100, scale: 100 },
+  { key: 'transfer', label: 'Paint that sticks', unit: '%', step: 1, digits: 0, max: 100, scale: 100 },
   { key: 'diffuseShare', label: 'Stray mist', unit: '%', step: 0.5, digits: 1, max: 50, scale: 100 },
 ]
 
