@@ -12,7 +12,6 @@ import { Choose } from './controls.tsx'
 import { directionWords, turnedDegrees } from './direction-words.ts'
 import { DomePlot } from './dome-plot.tsx'
 import { percent } from './reading-panel.tsx'
-import { ReadingSection } from './reading-section.tsx'
 import { ScanRow } from './scan-row.tsx'
 import { TermTable } from './term-table.tsx'
 
@@ -68,7 +67,7 @@ export function AngleSection() {
   const advice = useApp(s => s.derived.angleAdvice)
   const painted = useApp(s => s.derived.sides.main !== null)
   return (
-    <ReadingSection id="best-angle" title="Best angle">
+    <>
       {!advice && (
         <p className="quiet">Looks at the figure from 384 directions and says what reads well from where, and why.</p>
       )}
@@ -80,7 +79,7 @@ export function AngleSection() {
         onStart={() => void commands.scanAngles()}
       />
       {advice && <Answers advice={advice} />}
-    </ReadingSection>
+    </>
   )
 }
 

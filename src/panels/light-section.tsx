@@ -13,7 +13,6 @@ import { Segments } from './controls.tsx'
 import { directionWords, turnedDegrees } from './direction-words.ts'
 import { DomePlot } from './dome-plot.tsx'
 import { percent } from './reading-panel.tsx'
-import { ReadingSection } from './reading-section.tsx'
 import { ScanRow } from './scan-row.tsx'
 import { TermTable } from './term-table.tsx'
 
@@ -30,7 +29,7 @@ export function LightSection() {
   const coat = useDocument(d => preshadeMist(d.recipe))
   const figure = useApp(s => s.derived.figure !== null)
   return (
-    <ReadingSection id="best-light" title="Best light">
+    <>
       {!coat && <p className="quiet">There is no sprayed pre-shade to place torches for.</p>}
       {coat && !advice && (
         <p className="quiet">
@@ -48,7 +47,7 @@ export function LightSection() {
         />
       )}
       {coat && advice && <Answers key={advice.key + advice.sides[0].view.azimuthDegrees} advice={advice} />}
-    </ReadingSection>
+    </>
   )
 }
 

@@ -1,17 +1,20 @@
-import type { ReactNode } from 'react'
+import { lazy, type ReactNode, Suspense } from 'react'
 import { Button } from 'react-aria-components'
 import type { ViewReading } from '../core/reading/reading.ts'
 import type { Camera } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
-import { AngleSection } from './angle-section.tsx'
 import { AreasSection } from './areas-section.tsx'
 import { shownReading } from './contrast-left.ts'
 import { Explained, Fold, IconButton, Stepper } from './controls.tsx'
 import { DifferenceSection } from './difference-section.tsx'
 import { Histogram } from './histogram.tsx'
-import { LightSection } from './light-section.tsx'
+import { ReadingSection } from './reading-section.tsx'
 import { VIEW_NAMES } from './views-bar.tsx'
 import './reading-panel.css'
+
+// Fetched when first opened.
+const AngleSection = lazy(() => import('./angle-section.tsx').then(m => ({ default: m.AngleSection })))
+const LightSection = lazy(() => import('./light-section.tsx').then(m => ({ default: m.LightSection })))
 
 /** What can be measured of the look from where it is seen. */
 export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
@@ -32,8 +35,16 @@ export function ReadingPanel({ onFold }: { readonly onFold: () => void }) {
         {main ? <Reading reading={main} /> : <p className="quiet">It stands here as soon as the figure is painted.</p>}
         <DifferenceSection />
         <AreasSection />
-        <AngleSection />
-        <LightSection />
+        <ReadingSection id="best-angle" title="Best angle">
+          <Suspense>
+            <AngleSection />
+          </Suspense>
+        </ReadingSection>
+        <ReadingSection id="best-light" title="Best light">
+          <Suspense>
+            <LightSection />
+          </Suspense>
+        </ReadingSection>
       </div>
     </aside>
   )
