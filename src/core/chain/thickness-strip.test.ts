@@ -116,3 +116,13 @@ describe('as painters know it', () => {
     expect(kept(40)).toBeLessThan(0.1)
   })
 })
+
+test('drops are not volumes: four half-sized drops of thinner colour as two whole ones', () => {
+  const coat = (thinnerDrops: number) => ({ ...white, mix: { paintDrops: 1, thinnerDrops, mediumDrops: 0 } })
+  const small = { ...recipe, dropMl: { paint: 0.04, thinner: 0.02, medium: 0.04 } }
+  const halves = valuesByPass(coat(4), small, 6)
+  valuesByPass(coat(2), recipe, 6).forEach((value, passes) => {
+    expect(halves[passes]).toBeCloseTo(value, 9)
+  })
+  expect(halves[6] - valuesByPass(coat(4), recipe, 6)[6]).toBeGreaterThan(3)
+})
