@@ -26,7 +26,7 @@ export const HELP = `Usage: npm run bake -- FIGURE --out DIR [options]
 Computes what a recipe leaves on a figure and writes it to DIR:
   figure.glb    the figure in metres, one node a part, paint in COLOR_0 (linear)
   fields.ply    every vertex in mm with exposure_<torch>, deposit_<coat> in µm and sRGB bytes
-  report.json   counts, times in ms, what was repaired, and how it reads from each named view
+  report.json   counts, times in ms, what was repaired, how it reads from each named view, where the paint goes
 
 FIGURE          an STL, OBJ, PLY, GLB, glTF or 3MF file, or a built-in figure: see models/figures.json
 

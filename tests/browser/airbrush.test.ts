@@ -37,7 +37,7 @@ describeInBrowser('the airbrush', open => {
       commands.setAirbrush(id, { pressureBar: 2.5 })
     })
     await count.waitFor()
-    expect(await count.innerText()).toContain('1')
+    expect(await count.textContent()).toContain('1')
     expect(await page.getByText(/turn chalky/).count()).toBe(1)
     await page.getByRole('button', { name: 'Undo' }).click()
     await count.waitFor({ state: 'detached' })
