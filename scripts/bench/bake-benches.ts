@@ -7,14 +7,13 @@ import { createBakePool, poolSize } from '../../src/compute/bake-pool.ts'
 import { createComputeClient } from '../../src/compute/compute-client.ts'
 import type { Figure } from '../../src/core/mesh/figure.ts'
 import {
-  type BakeQuality,
   bufferSizeFor,
-  COARSE,
+  COARSE_BUFFER,
   createBakeKernel,
   opennessEmitters,
   REFINED,
 } from '../../src/core/spray/bake-exposure.ts'
-import { type Emitter, emittersOf } from '../../src/core/spray/emitters.ts'
+import { coarseEmittersOf, type Emitter, emittersOf } from '../../src/core/spray/emitters.ts'
 import { dot, type Vec3 } from '../../src/core/vec3.ts'
 import { lumpyFigure, sentinelFigure, sentinelIsThere } from './bench-figures.ts'
 import { BENCH_TORCH } from './bench-torch.ts'
@@ -49,7 +48,7 @@ function bestMs(runs: number, run: () => void): number {
 const sizesOf = (figure: Figure): string =>
   `${figure.positions.length / 3} vertices, ${figure.triangles.length / 3} triangles`
 
-const front = (figure: Figure, quality: BakeQuality): Emitter[] => emittersOf(BENCH_TORCH, figure, quality.directions)
+const front = (figure: Figure): Emitter[] => emittersOf(BENCH_TORCH, figure, REFINED.directions)
 
 /** One direction at a refined bake's settings, on one core, ms. */
 function directionMs(figure: Figure): number {
@@ -65,11 +64,17 @@ function directionMs(figure: Figure): number {
  * A torch that has moved, the figure already with the workers: from the emitters to the summed field through the page's
  * own pool, ms.
  */
-async function poolMs(figure: Figure, quality: BakeQuality, workers: number, runs: number): Promise<number> {
+async function poolMs(
+  figure: Figure,
+  emitters: readonly Emitter[],
+  bufferSize: number | 'auto',
+  workers: number,
+  runs: number,
+): Promise<number> {
   const pool = createBakePool(workers, startBakeThread)
   try {
     pool.keepFigure(figure, [])
-    const job = { partStates: {}, emitters: front(figure, quality), bufferSize: quality.bufferSize }
+    const job = { partStates: {}, emitters, bufferSize }
     await pool.bake({ ...job, emitters: job.emitters.slice(0, 2 * workers) })
     let best = Number.POSITIVE_INFINITY
     for (let run = 0; run < runs; run++) {
@@ -92,7 +97,7 @@ async function cancelMs(figure: Figure): Promise<number> {
     const request = {
       figureId: figure.id,
       partStates: {},
-      emitters: front(figure, REFINED),
+      emitters: front(figure),
       bufferSize: 'auto',
     } as const
     const nothing = { ...request, emitters: [] }
@@ -185,7 +190,7 @@ export const bakeBenches: Record<string, () => Promise<Measured>> = {
   async bake_ms_1m() {
     const figure = figures.triangles1m()
     const kernel = createBakeKernel(figure)
-    const value = bestMs(1, () => kernel.bake({}, front(figure, REFINED), REFINED))
+    const value = bestMs(1, () => kernel.bake({}, front(figure), REFINED))
     const note = `1 torch of ${REFINED.directions} directions at ${bufferSizeFor(figure)}², one core, ${sizesOf(figure)}`
     return { value, unit: 'ms', note }
   },
@@ -210,8 +215,8 @@ export const bakeBenches: Record<string, () => Promise<Measured>> = {
   async bake_vs_rays_all_cores() {
     const figure = figures.vertices1500k()
     const cores = poolSize(availableParallelism())
-    const ours = await poolMs(figure, REFINED, cores, 3)
-    const rays = raysMs(figure, front(figure, REFINED))
+    const ours = await poolMs(figure, front(figure), REFINED.bufferSize, cores, 3)
+    const rays = raysMs(figure, front(figure))
     const note = `${(ours / 1000).toFixed(2)} s on ${cores} cores against ${(rays / 1000).toFixed(0)} s on one, ${REFINED.directions} directions at ${bufferSizeFor(figure)}², ${sizesOf(figure)}`
     return { value: rays / ours, unit: 'times', note }
   },
@@ -236,12 +241,15 @@ export const bakeBenches: Record<string, () => Promise<Measured>> = {
 
   async coarse_ms_300k() {
     const figure = figures.vertices300k()
-    return { value: await poolMs(figure, COARSE, 2, 12), unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
+    const emitters = coarseEmittersOf(BENCH_TORCH, figure, front(figure))
+    const value = await poolMs(figure, emitters, COARSE_BUFFER, 2, 12)
+    return { value, unit: 'ms', note: `2 cores, ${emitters.length} directions, ${sizesOf(figure)}` }
   },
 
   async refined_ms_300k() {
     const figure = figures.vertices300k()
-    return { value: await poolMs(figure, REFINED, 2, 3), unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
+    const value = await poolMs(figure, front(figure), REFINED.bufferSize, 2, 3)
+    return { value, unit: 'ms', note: `2 cores, ${sizesOf(figure)}` }
   },
 
   async bake_linearity() {

@@ -10,7 +10,7 @@ import { ProblemError, problemOf } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { UnlitSide } from '../core/reading/side-check.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
-import { COARSE, REFINED } from '../core/spray/bake-exposure.ts'
+import { COARSE_BUFFER, REFINED } from '../core/spray/bake-exposure.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GuessScore } from '../core/teach/guess-score.ts'
 import type { GreycoatDocument, Look } from '../document/document.ts'
@@ -213,12 +213,12 @@ export function createPicture(
     needs: readonly FieldNeed[],
     signal: AbortSignal,
   ): Promise<void> {
-    const { directions, bufferSize } = quality === 'coarse' ? COARSE : REFINED
+    const bufferSize = quality === 'coarse' ? COARSE_BUFFER : REFINED.bufferSize
     const needed = new Set(needs.map(need => need.key))
     const shares = wanted.map(() => 0)
     const bakeOne = async (need: FieldNeed, i: number) => {
       const parts = await pool.bake(
-        { partStates: need.partStates, emitters: emittersFor(need, now, directions), bufferSize },
+        { partStates: need.partStates, emitters: emittersFor(need, now, quality), bufferSize },
         {
           signal,
           onProgress(fraction) {

@@ -30,7 +30,7 @@ export function bakeRecipe(
   const kernel = createBakeKernel(figure)
   try {
     needs.forEach((need, i) => {
-      const emitters = emittersFor(need, figure, REFINED.directions)
+      const emitters = emittersFor(need, figure, 'refined')
       fields.set(need.key, kernel.bake(need.partStates, emitters, { bufferSize: REFINED.bufferSize }))
       onProgress((i + 1) / needs.length)
     })

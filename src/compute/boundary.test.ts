@@ -303,7 +303,7 @@ describe('the paint worker', () => {
     const needs = fieldsNeeded(figure, recipe)
     expect(needs.length).toBeGreaterThan(1)
     const fields = needs.map(need =>
-      bakeExposure(figure, need.partStates, emittersFor(need, figure, 6), { bufferSize: 512 }),
+      bakeExposure(figure, need.partStates, emittersFor(need, figure, 'coarse'), { bufferSize: 512 }),
     )
     const painted = async (sharesOf: (field: Float32Array) => Float32Array[]) => {
       const client = createComputeClient<'paint'>(inProcessWorker(port => serveCompute(port, paintHandlers())))

@@ -17,7 +17,7 @@ async function painted() {
   const handlers = paintHandlers()
   await handlers.keepFigure({ figure }, context)
   for (const need of fieldsNeeded(figure, recipe)) {
-    const exposure = bakeExposure(figure, need.partStates, emittersFor(need, figure, 12), { bufferSize: 256 })
+    const exposure = bakeExposure(figure, need.partStates, emittersFor(need, figure, 'coarse'), { bufferSize: 256 })
     await handlers.keepField({ figureId: figure.id, key: need.key, shares: [exposure] }, context)
   }
   const paint = (

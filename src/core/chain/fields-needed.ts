@@ -1,7 +1,7 @@
 import type { Figure } from '../mesh/figure.ts'
 import type { PartId, PartState, Recipe, Torch } from '../recipe/recipe.ts'
-import { opennessEmitters } from '../spray/bake-exposure.ts'
-import { type Emitter, emittersOf } from '../spray/emitters.ts'
+import { opennessEmitters, REFINED } from '../spray/bake-exposure.ts'
+import { coarseEmittersOf, type Emitter, emittersOf } from '../spray/emitters.ts'
 import { partsKey, torchFieldKey } from '../spray/torch-field-key.ts'
 
 /** Names an exposure or openness field: see `torchFieldKey`. */
@@ -37,5 +37,8 @@ export function fieldsNeeded(figure: Figure, recipe: Recipe): FieldNeed[] {
 }
 
 /** Openness is a twentieth of a deposit and smooth: it needs directions over the whole sphere, but no more of them. */
-export const emittersFor = ({ torch }: FieldNeed, figure: Figure, directions: number): Emitter[] =>
-  torch ? emittersOf(torch, figure, directions) : opennessEmitters(2 * directions)
+export function emittersFor({ torch }: FieldNeed, figure: Figure, quality: 'coarse' | 'refined'): Emitter[] {
+  if (!torch) return opennessEmitters(quality === 'coarse' ? 32 : 2 * REFINED.directions)
+  const refined = emittersOf(torch, figure, REFINED.directions)
+  return quality === 'coarse' ? coarseEmittersOf(torch, figure, refined) : refined
+}

@@ -12,16 +12,10 @@ import { densityPerSr } from './spray-pattern.ts'
 import { partsKey } from './torch-field-key.ts'
 import { createWasmDepthKernel, wasmDepthKernelSteps } from './wasm-depth-kernel.ts'
 
-/** How finely a torch is baked: number of emitters, and side of the depth buffer in pixels. */
-export interface BakeQuality {
-  readonly directions: number
-  readonly bufferSize: number | 'auto'
-}
-
-/** While a torch is dragged: within 5 % of `REFINED` on average, occlusion included. */
-export const COARSE: BakeQuality = { directions: 12, bufferSize: 512 }
-/** When the hand rests. */
-export const REFINED: BakeQuality = { directions: 64, bufferSize: 'auto' }
+/** Side of the depth buffers in pixels while a torch is dragged, see `coarseEmittersOf`. */
+export const COARSE_BUFFER = 512
+/** When the hand rests: emitters of a torch, side of the depth buffers. */
+export const REFINED = { directions: 64, bufferSize: 'auto' } as const
 
 /**
  * Σ weight · kernel · visibility of the emitters at every vertex: V floats, 0 for absent parts. Linear in the list of

@@ -118,12 +118,46 @@ export function emittersOf(
 ): Emitter[] {
   const pattern = patternOf(torch)
   const { aim, toward } = torchAxis(torch, figure.heightMm)
+  const turnRadians = (turnDegreesOf(torch) * Math.PI) / 180
+  const halfStratum = turnRadians / count
   const emitters: Emitter[] = []
   for (let i = 0; i < count; i++) {
-    const sample = samplePoint(i, count, turnDegreesOf(torch) > 0 || torch.sweep.kind === 'stroke')
-    const axis = turned(toward, (sample.turn * turnDegreesOf(torch) * Math.PI) / 180)
+    const sample = samplePoint(i, count, turnRadians > 0 || torch.sweep.kind === 'stroke')
+    const middle = turned(toward, sample.turn * turnRadians)
+    const emitter = emitterAt(torch, pattern, aim, middle, sample, count, rows)
+    // The beam's own width takes a direction away from the middle of its stratum, near to its neighbours. The rig is
+    // turned back for it, within the stratum, so that the directions stand evenly around the upright line.
+    const away = azimuthFrom(middle, emitter.kind === 'parallel' ? emitter.toward : subtract(emitter.position, aim))
+    const axis = turned(middle, Math.min(halfStratum, Math.max(-halfStratum, -away)))
     emitters.push(emitterAt(torch, pattern, aim, axis, sample, count, rows))
   }
+  return facingOne(emitters, torch, figure)
+}
+
+/** Beams and turns up to these are answered by every fourth direction, wider ones by every second. */
+const NARROW = { turnDegrees: 60, spread: 0.12 }
+
+/**
+ * While a torch is dragged: some of the emitters of the refined answer, not as many others. What the refined answer
+ * makes of an edge between two directions, a part of it makes likewise, so that the two differ less.
+ * @param refined what `emittersOf` returns
+ */
+export function coarseEmittersOf(
+  torch: Torch,
+  figure: Pick<Figure, 'heightMm'>,
+  refined: readonly Emitter[],
+): Emitter[] {
+  // The rim of an area is blurred by what one direction stands for: a part of the list would show rims instead.
+  if (torch.sweep.kind === 'area') return emittersOf(torch, figure, refined.length / 2)
+  const narrow = turnDegreesOf(torch) <= NARROW.turnDegrees && torch.spread <= NARROW.spread
+  const stride = narrow ? 4 : 2
+  const some = refined.filter((_, i) => i % stride === stride / 2)
+  return facingOne(some, torch, figure)
+}
+
+/** The emitters weighed anew, so that a bare surface that faces the torch at its aim point adds up to 1. */
+function facingOne(emitters: readonly Emitter[], torch: Torch, { heightMm }: Pick<Figure, 'heightMm'>): Emitter[] {
+  const { aim, toward } = torchAxis(torch, heightMm)
   const facing = facingResponse(emitters, aim, toward)
   if (!(facing > 0)) throw new Error(`a torch that leaves nothing at its aim: ${JSON.stringify(torch)}`)
   return emitters.map(e => ({ ...e, weight: e.weight / facing }))
@@ -265,6 +299,10 @@ export function turnDegreesOf({ sweep, rollDegrees }: Torch): number {
   if (sweep.kind === 'arc') return sweep.spanDegrees / 2
   return sweep.kind === 'stroke' ? 0 : rollDegrees
 }
+
+/** Angle about the upright line from one direction to another, −π…π. */
+const azimuthFrom = (from: Vec3, to: Vec3): number =>
+  Math.atan2(to[0] * from[2] - to[2] * from[0], to[0] * from[0] + to[2] * from[2])
 
 function turned(a: Vec3, radians: number): Vec3 {
   const c = Math.cos(radians)
