@@ -11,7 +11,8 @@ import { sha256Hex } from './sha256-hex.ts'
 /** Of the whole of reading, parsing takes about this share; welding the rest. */
 const PARSE_SHARE = 0.7
 
-export function intakeHandlers(): Handlers<'intake'> {
+/** @param isolated memory may be shared between workers: the bake workers then get one copy of a figure together */
+export function intakeHandlers(isolated = false): Handlers<'intake'> {
   let welded: WeldedMesh | null = null
   return {
     async readFile({ fileName, content, sideFiles }, { signal, breathe, onProgress }) {
@@ -57,7 +58,9 @@ export function intakeHandlers(): Handlers<'intake'> {
       if (!welded) throw new Error('no file was read here')
       const { figure, notes } = prepareFigure(welded, placement, refinement)
       const own = ownArrays(figure, welded)
-      return { figure: own, copies: Array.from({ length: copies }, () => copyOf(own)), notes }
+      const shared = isolated && copies > 2 ? sharedCopyOf(own) : null
+      // The first is the paint worker's, which hands arrays to code that is not ours.
+      return { figure: own, copies: Array.from({ length: copies }, (_, i) => (i > 0 && shared) || copyOf(own)), notes }
     },
   }
 }
@@ -83,3 +86,14 @@ const copyOf = (figure: Figure): Figure => ({
   normals: figure.normals.slice(),
   triangles: figure.triangles.slice(),
 })
+
+function sharedCopyOf(figure: Figure): Figure {
+  const floats = (array: Float32Array): Float32Array => {
+    const shared = new Float32Array(new SharedArrayBuffer(array.byteLength))
+    shared.set(array)
+    return shared
+  }
+  const triangles = new Uint32Array(new SharedArrayBuffer(figure.triangles.byteLength))
+  triangles.set(figure.triangles)
+  return { ...figure, positions: floats(figure.positions), normals: floats(figure.normals), triangles }
+}
