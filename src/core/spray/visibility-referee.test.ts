@@ -8,7 +8,7 @@ import type { Figure } from '../mesh/figure.ts'
 import { add, directionFrom, dot, frameAround, scale, type Vec3 } from '../vec3.ts'
 import { createBakeKernel } from './bake-exposure.ts'
 import { type Emitter, kernelAt } from './emitters.ts'
-import { figureOf, icosphere, sheet, type TestPiece } from './test-figures.ts'
+import { figureOf, floorSheet, icosphere, sheet, type TestPiece } from './test-figures.ts'
 
 /**
  * An independent implementation: three-mesh-bvh rays, vertex by vertex, at the buffer size a refined bake uses.
@@ -140,6 +140,62 @@ describe('visibility against rays: at most 1.0 % of facing vertices disagree, ex
       }
     })
   }
+})
+
+describe('no light under a thin plate or through a crease, grazing directions included (similar triangles)', () => {
+  /** Floor vertices by what a straight line to the source meets of a plate 0.1 mm thin: surely, surely not. */
+  function shadowOf(toward: Vec3, middle: Vec3, size: Vec3) {
+    const figure = figureOf([floorSheet(30, 300), box(middle, size, 40)])
+    const field = createBakeKernel(figure).bake({}, [{ kind: 'parallel', toward, weight: 1 }], { bufferSize: 2048 })
+    const { box: b } = figure
+    // Two pixels, as long as they lie on the floor.
+    const marginMm = (2 * Math.hypot(b[3] - b[0], b[4] - b[1], b[5] - b[2])) / 2048 / toward[1]
+    const floor = figure.parts[0]
+    const dark: number[] = []
+    const lit: number[] = []
+    for (let v = 0; v < floor.vertexCount; v++) {
+      const at: Vec3 = [figure.positions[3 * v], 0, figure.positions[3 * v + 2]]
+      const hits = (grown: number) => {
+        let near = 0
+        let far = Number.POSITIVE_INFINITY
+        for (const axis of [0, 1, 2]) {
+          const half = size[axis] / 2 + (axis === 1 ? 0 : grown)
+          const [t0, t1] = [-half, half].map(side => (middle[axis] + side - at[axis]) / toward[axis])
+          near = Math.max(near, Math.min(t0, t1))
+          far = Math.min(far, Math.max(t0, t1))
+        }
+        return near < far
+      }
+      if (hits(-marginMm)) dark.push(field[v])
+      else if (!hits(marginMm)) lit.push(field[v])
+    }
+    return { dark, lit }
+  }
+
+  test.each([
+    [37, 60],
+    [212, 25],
+    [118, 12],
+  ])('a plate 3 mm over a floor, from azimuth %d, elevation %d', (azimuth, elevation) => {
+    const toward = directionFrom(azimuth, elevation)
+    const { dark, lit } = shadowOf(toward, [1, 3, -2], [9, 0.1, 7])
+    expect(dark.length).toBeGreaterThan(500)
+    expect(Math.max(...dark)).toBe(0)
+    expect(Math.min(...lit)).toBeCloseTo(toward[1], 4)
+  })
+
+  // A wall as wide as its margin would be nothing: 1 mm, its foot in the floor.
+  test.each([
+    [37, 60],
+    [212, 25],
+    [118, 12],
+  ])('a wall that stands in the floor, from azimuth %d, elevation %d', (azimuth, elevation) => {
+    const toward = directionFrom(azimuth, elevation)
+    const { dark, lit } = shadowOf(toward, [1, 2, -2], [9, 5, 1])
+    expect(dark.length).toBeGreaterThan(300)
+    expect(Math.max(...dark)).toBe(0)
+    expect(Math.min(...lit)).toBeCloseTo(toward[1], 4)
+  })
 })
 
 describe('C13: shadows and openness of a closed mesh', () => {
