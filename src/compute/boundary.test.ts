@@ -218,6 +218,76 @@ describe('the pool', () => {
     pool.close()
   })
 
+  test('a worker that runs out of memory is ended, says so and comes back with the figure', async () => {
+    started.length = 0
+    let full = true
+    const pool = createBakePool(2, () => {
+      const { keepFigure, bakeEmitters, ...others } = bakeHandlers(() => performance.now())
+      const worker = inProcessWorker(port =>
+        serveCompute<'bake'>(port, {
+          ...others,
+          keepFigure,
+          bakeEmitters(request, context) {
+            if (full) throw new RangeError('Array buffer allocation failed')
+            return bakeEmitters(request, context)
+          },
+        }),
+      )
+      started.push(worker)
+      return worker
+    })
+    pool.keepFigure(figure, [])
+    await expect(pool.bake(job(4))).rejects.toSatisfy(e => problemOf(e).code === 'worker/crashed')
+    expect(started.length).toBeGreaterThan(2)
+    full = false
+    expect(sumOf(await pool.bake(job(8)))).toHaveLength(figure.positions.length / 3)
+    pool.close()
+  })
+
+  test('replies that overtake one another stay with their torch and figure', async () => {
+    const held: (() => void)[] = []
+    const pool = createBakePool(2, () => {
+      const worker = start()
+      return {
+        ...worker,
+        addEventListener(type, listener) {
+          worker.addEventListener(type, event => {
+            if (event.data?.reply?.exposure) held.push(() => listener(event))
+            else listener(event)
+          })
+        },
+      }
+    })
+    const jobOf = (azimuthDegrees: number) => ({
+      partStates: {},
+      bufferSize: 512 as const,
+      emitters: emittersOf({ ...torch, azimuthDegrees }, figure, 4),
+    })
+    const until = async (count: number) => {
+      while (held.length < count) await tick()
+    }
+    pool.keepFigure(figure, [])
+    const azimuths = [10, 130, 250]
+    const bakes = azimuths.map(azimuth => pool.bake(jobOf(azimuth)))
+    await until(6)
+    // 6 shares of three torches from two workers, in an order in which no worker sent them.
+    for (const i of [4, 1, 5, 0, 3, 2]) held[i]()
+    for (const [i, azimuth] of azimuths.entries()) {
+      const whole = bakeExposure(figure, {}, jobOf(azimuth).emitters, { bufferSize: 512 })
+      const sum = sumOf(await bakes[i])
+      for (let v = 0; v < whole.length; v++) expect(Math.abs(sum[v] - whole[v])).toBeLessThan(1e-6)
+    }
+
+    // Baked on the first figure, delivered after the second has come.
+    held.length = 0
+    const late = pool.bake(jobOf(10))
+    await until(2)
+    pool.keepFigure({ ...figureOf([floorSheet(4, 5)]), id: 'other' }, [])
+    for (const deliver of held) deliver()
+    await expect(late).rejects.toSatisfy(isCancelled)
+    pool.close()
+  })
+
   test('starts a worker that died again, with the figure', async () => {
     started.length = 0
     const pool = createBakePool(2, start)

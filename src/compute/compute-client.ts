@@ -25,7 +25,10 @@ interface OpenCall {
   readonly onProgress: ((fraction: number) => void) | undefined
 }
 
-/** @param onCrash the worker died of an error that no call answers for; its open calls are rejected already */
+/**
+ * @param onCrash the worker died of an error that no call answers for, or ran out of memory and was ended, because only
+ *   its end gives the memory back; its open calls are rejected already
+ */
 export function createComputeClient<R extends WorkerRole>(
   port: WorkerPort,
   onCrash: () => void = () => {},
@@ -42,6 +45,12 @@ export function createComputeClient<R extends WorkerRole>(
     open.clear()
   }
 
+  const crashed = () => {
+    if (closed) return
+    closeWith(during => new ProblemError({ code: 'worker/crashed', during }))
+    onCrash()
+  }
+
   port.addEventListener('message', event => {
     const message = event.data as FromWorker
     const call = open.get(message.id)
@@ -50,16 +59,12 @@ export function createComputeClient<R extends WorkerRole>(
       call.onProgress?.(message.fraction)
       return
     }
+    if (message.type === 'problem' && message.problem.code === 'worker/crashed') return crashed()
     open.delete(message.id)
     if (message.type === 'reply') call.resolve(message.reply as never)
     else if (message.type === 'problem') call.reject(new ProblemError(message.problem))
     else call.reject(cancelled())
   })
-  const crashed = () => {
-    if (closed) return
-    closeWith(during => new ProblemError({ code: 'worker/crashed', during }))
-    onCrash()
-  }
   port.addEventListener('error', crashed)
   port.addEventListener('messageerror', crashed)
 

@@ -47,7 +47,7 @@ export function serveCompute<R extends WorkerRole>(port: Port, handlers: Handler
       signal.throwIfAborted()
       send({ type: 'reply', id, reply }, buffersOf(reply))
     } catch (thrown) {
-      send(signal.aborted ? { type: 'cancelled', id } : { type: 'problem', id, problem: problemIn(thrown) })
+      send(signal.aborted ? { type: 'cancelled', id } : { type: 'problem', id, problem: problemIn(thrown, name) })
     } finally {
       aborts.delete(id)
     }
@@ -72,8 +72,10 @@ export function serveCompute<R extends WorkerRole>(port: Port, handlers: Handler
   })
 }
 
-function problemIn(thrown: unknown): Problem {
+function problemIn(thrown: unknown, during: string): Problem {
   if (thrown instanceof ProblemError) return thrown.problem
+  // "Array buffer allocation failed", "Unable to grow instance memory", "out of memory": engines agree on no more.
+  if (thrown instanceof Error && /memory|allocation/i.test(thrown.message)) return { code: 'worker/crashed', during }
   return { code: 'internal', detail: thrown instanceof Error ? `${thrown.message}` : String(thrown) }
 }
 
