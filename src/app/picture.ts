@@ -19,9 +19,7 @@ import type { AppState, Derived, Side } from './app-state.ts'
 import type { HoverPlace } from './commands.ts'
 import { FieldIndex, type FieldQuality } from './field-index.ts'
 
-/** How long a hand that still holds a torch must rest before the answer is refined, ms. */
-const REST_MS = 120
-/** Time for the coarse picture to reach the screen before refining begins, ms. */
+/** Refining begins this long after a coarse picture, ms: it must be drawn before every core is busy again. */
 const DRAW_MS = 200
 /** How long the camera must rest before the view is read, ms. */
 const CAMERA_REST_MS = 150
@@ -145,14 +143,11 @@ export function createPicture(
 
   let following = false
   let again = false
-  let lastWake = 0
   const painted: { [S in Side]: PaintInputs | null } = { main: null, other: null }
 
   function wake(): void {
     if (!figure || closed) return
-    lastWake = clock.now()
     if (isUpToDate()) {
-      if (restTimer && store.getState().session.gesture === null) refineSoon()
       readSoon()
       return
     }
@@ -314,10 +309,7 @@ export function createPicture(
     restTimer?.()
     restTimer = null
     if (!figure || closed || following || refining || coarseNeeds(figure).length === 0) return
-    const held = store.getState().session.gesture !== null
-    // Even with the hands off: a picture that is there must be drawn before every core is busy again.
-    const wait = held ? Math.max(0, lastWake + REST_MS - clock.now()) : DRAW_MS
-    restTimer = clock.after(wait, () => {
+    restTimer = clock.after(DRAW_MS, () => {
       restTimer = null
       void refine()
     })
