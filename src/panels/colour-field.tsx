@@ -27,11 +27,10 @@ export function ColourField(props: {
         <Input placeholder="#4a6b8c or Lab 42 -3 -20" spellCheck={false} autoComplete="off" />
       </div>
       <FieldError className="field-advice">Write a hex colour like #4a6b8c, or Lab like 42 -3 -20.</FieldError>
-      {!wrong && advice.length > 0 && (
-        <Text slot="description" className="field-advice">
-          {advice.join(' ')}
-        </Text>
-      )}
+      {/* Always there: what appears later is not read with the field. */}
+      <Text slot="description" className="field-advice">
+        {wrong ? '' : advice.join(' ')}
+      </Text>
     </TextField>
   )
 }

@@ -30,7 +30,7 @@ export function FilmThickness(props: {
             value={thicknessUm}
             min={0.1}
             max={500}
-            step={0.5}
+            step={0.1}
             digits={1}
             unit="µm"
             onChange={onChange}

@@ -112,6 +112,12 @@ export function PhotoPicker(props: {
             value={now}
             onChange={setNow}
           />
+          <p className="field-advice photo-advice" role="status">
+            {PICKS.flatMap(({ id, label }) => {
+              const advice = picks[id] && patchAdvice(picks[id].patch)
+              return advice ? [`${label}: ${advice}`] : []
+            }).join(' ')}
+          </p>
           <ul className="photo-found" aria-label="Picked colours">
             {PICKS.map(({ id, label, needed }) => {
               const colour = colourOf(id)
@@ -129,7 +135,6 @@ export function PhotoPicker(props: {
                             ? 'to be picked'
                             : 'if it shows'}
                     </span>
-                    {picks[id] && <span className="field-advice">{patchAdvice(picks[id].patch)}</span>}
                   </span>
                 </li>
               )
@@ -172,8 +177,8 @@ function held(event: DragEvent, then: () => void): void {
 }
 
 function patchAdvice({ clipped, unevenness }: PhotoPatch): string {
-  if (clipped > 0.02) return 'Burnt out or black here: take the photo with another exposure, or pick beside the glare.'
-  if (unevenness > 0.12) return 'Uneven here: pick a place of one colour, away from edges and glare.'
+  if (clipped > 0.02) return 'burnt out or black; pick beside the glare, or expose the photo otherwise.'
+  if (unevenness > 0.12) return 'uneven; pick a place of one colour, away from edges.'
   return ''
 }
 

@@ -98,6 +98,29 @@ describe('a reflectance for a colour', () => {
       { seed: 12, numRuns: 300 },
     )
   })
+  /** Darker than a matt surface in one channel, as a typed colour may be: the nearest that a surface has, nothing wilder. */
+  test('a channel outside what can be reflected is brought to its rim, and the rest is met', () => {
+    const channel = fc.double({ min: -0.1, max: 1.1, noNaN: true }).map(x => (x > 0.05 ? x * x : x))
+    const least = 0.0405
+    fc.assert(
+      fc.property(channel, channel, channel, (r, g, b) => {
+        linearRgbOf(reflectanceOfRgb([r, g, b], least)).forEach((found, c) => {
+          expect(Math.abs(found - Math.min(0.99, Math.max(least, [r, g, b][c])))).toBeLessThan(0.005)
+        })
+      }),
+      {
+        seed: 3,
+        numRuns: 1000,
+        examples: [
+          [0.195, 0.042, 0.0296],
+          [1, 0, 0],
+          [0, 0, 1],
+          [0, 1, 1],
+          [1, 1, 0],
+        ],
+      },
+    )
+  })
   test('is the smoothest with that colour: no step that keeps the colour makes it smoother', () => {
     const roughness = (r: ArrayLike<number>) =>
       Array.from({ length: 15 }, (_, b) => (r[b + 1] - r[b]) ** 2).reduce((sum, v) => sum + v, 0)

@@ -1,24 +1,30 @@
 import { RGB_WEIGHTS } from '../colour/band-weights.ts'
 import { BANDS } from '../colour/bands.ts'
+import type { LinearRgb } from '../colour/srgb.ts'
+
+/** No paint reflects more. */
+const MOST = 0.99
 
 /**
  * The smoothest reflectance at the 16 bands that has this colour under D65: least sum of squared differences between
  * neighbouring bands, subject to the three linear equations of the colour, kept within `least`…0.99.
  *
- * @param rgb linear sRGB, 0…1
+ * @param colour linear sRGB; a channel outside `least`…0.99, which no reflectance in that range has, is brought to its rim
  * @param least of a seen matt surface, its own reflection: nothing on it looks darker
- * @returns 16 values; the colour is met to 1e-3 unless it lies on the gamut's rim, where no reflectance has it
+ * @returns 16 values that have the colour, to 1e-3
  * @remarks The equality-constrained least squares is solved once by its normal (KKT) equations; bands that leave the
  * range are fixed at its rim and the rest solved again, at most 16 times.
  */
-export function reflectanceOfRgb(rgb: readonly [number, number, number], least = 0.01): Float64Array {
+export function reflectanceOfRgb(colour: LinearRgb, least = 0.01): Float64Array {
+  const [r, g, b] = colour.map(c => Math.min(MOST, Math.max(least, c)))
+  const rgb: LinearRgb = [r, g, b]
   const fixed = new Float64Array(BANDS).fill(Number.NaN)
   for (let round = 0; round < BANDS; round++) {
     const found = smoothest(rgb, fixed)
     let left = false
     for (let b = 0; b < BANDS; b++) {
-      if (found[b] > 0.99 && Number.isNaN(fixed[b])) {
-        fixed[b] = 0.99
+      if (found[b] > MOST && Number.isNaN(fixed[b])) {
+        fixed[b] = MOST
         left = true
       } else if (found[b] < least && Number.isNaN(fixed[b])) {
         fixed[b] = least
@@ -26,13 +32,13 @@ export function reflectanceOfRgb(rgb: readonly [number, number, number], least =
       }
     }
     const free = fixed.reduce((n, v) => n + (Number.isNaN(v) ? 1 : 0), 0)
-    if (!left || free < 4) return found.map(v => Math.min(0.99, Math.max(least, v)))
+    if (!left || free < 4) return found.map(v => Math.min(MOST, Math.max(least, v)))
   }
   return fixed
 }
 
 /** Unknowns: the free bands and three multipliers. */
-function smoothest(rgb: readonly [number, number, number], fixed: Float64Array): Float64Array {
+function smoothest(rgb: LinearRgb, fixed: Float64Array): Float64Array {
   const free = [...fixed.keys()].filter(b => Number.isNaN(fixed[b]))
   const n = free.length + 3
   const m = Array.from({ length: n }, () => new Float64Array(n + 1))
