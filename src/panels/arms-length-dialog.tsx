@@ -5,7 +5,8 @@ import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import { arcMinuteMm } from '../core/reading/arms-length.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
 import { Frame } from './cautions-dialog.tsx'
-import { Drag, Explained, Segments } from './controls.tsx'
+import { Drag, Explained } from './controls.tsx'
+import { SideChoice } from './side-choice.tsx'
 import './arms-length-dialog.css'
 
 const USUAL_CM = 70
@@ -59,17 +60,7 @@ export function ArmsLengthDialog() {
               gesture="arms-length"
               onChange={setDistanceCm}
             />
-            {comparing && (
-              <Segments
-                label="Which side"
-                choices={[
-                  { id: 'main', label: 'This recipe' },
-                  { id: 'other', label: 'The other side' },
-                ]}
-                value={side}
-                onChange={setSide}
-              />
-            )}
+            {comparing && <SideChoice value={side} onChange={setSide} />}
           </div>
         </>
       )}

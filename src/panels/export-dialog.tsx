@@ -1,7 +1,6 @@
 import { useState } from 'react'
 import { Button } from 'react-aria-components'
 import type { Side } from '../app/app-state.ts'
-import { problemText } from '../app/problem-text.ts'
 import { type Problem, problemOf } from '../core/problem.ts'
 import { useStageHandle } from '../ui/stage-handle.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
@@ -10,7 +9,9 @@ import { comparisonPicture } from './comparison-picture.ts'
 import { Segments, Stepper, Toggle } from './controls.tsx'
 import { useComparison } from './difference-section.tsx'
 import { figureTitle } from './figure-title.ts'
+import { InlineProblem } from './inline-problem.tsx'
 import { saveAs } from './save-as.ts'
+import { SideChoice } from './side-choice.tsx'
 
 const SIZES = [
   { id: '1920x1080', label: '1920 × 1080' },
@@ -31,30 +32,13 @@ export function ExportDialog() {
 }
 
 function PictureExport() {
-  const commands = useCommands()
   const stage = useStageHandle()
   const reference = useDocument(d => d.figure)
   const [width, setWidth] = useState(1920)
   const [height, setHeight] = useState(1080)
   const [background, setBackground] = useState(true)
-  const [busy, setBusy] = useState(false)
-  const [problem, setProblem] = useState<Problem | null>(null)
-
-  const save = async () => {
-    if (!stage.pictures) return
-    setBusy(true)
-    setProblem(null)
-    try {
-      const fileName = `${figureTitle(reference)}.png`
-      saveAs(fileName, await stage.pictures.exportPng({ width, height }, background))
-      commands.announce(`Saved ${fileName}`)
-      commands.select({ dialog: null })
-    } catch (thrown) {
-      setProblem(problemOf(thrown))
-    } finally {
-      setBusy(false)
-    }
-  }
+  const { pictures } = stage
+  const { busy, problem, save } = useSaving()
 
   return (
     <section className="export-section">
@@ -78,7 +62,17 @@ function PictureExport() {
         <Toggle isSelected={background} onChange={setBackground}>
           With the grey around it
         </Toggle>
-        <Button className="button primary" isDisabled={busy || !stage.pictures} onPress={() => void save()}>
+        <Button
+          className="button primary"
+          isDisabled={busy || !pictures}
+          onPress={() =>
+            pictures &&
+            void save(async () => ({
+              fileName: `${figureTitle(reference)}.png`,
+              content: await pictures.exportPng({ width, height }, background),
+            }))
+          }
+        >
           {busy ? 'Drawing…' : 'Save the picture'}
         </Button>
       </div>
@@ -89,32 +83,14 @@ function PictureExport() {
 
 /** Both sides in one picture, with what is said about them: for whoever is to be shown. */
 function ComparisonExport() {
-  const commands = useCommands()
   const stage = useStageHandle()
   const reference = useDocument(d => d.figure)
   const camera = useDocument(d => d.camera)
   const difference = useDocument(d => d.look.kind === 'difference')
   const comparison = useComparison()
-  const [busy, setBusy] = useState(false)
-  const [problem, setProblem] = useState<Problem | null>(null)
+  const { pictures } = stage
+  const { busy, problem, save } = useSaving()
   if (!comparison) return null
-
-  const save = async () => {
-    const { pictures } = stage
-    if (!pictures) return
-    setBusy(true)
-    setProblem(null)
-    try {
-      const fileName = `${figureTitle(reference)}-compared.png`
-      saveAs(fileName, await comparisonPicture(pictures, camera, comparison))
-      commands.announce(`Saved ${fileName}`)
-      commands.select({ dialog: null })
-    } catch (thrown) {
-      setProblem(problemOf(thrown))
-    } finally {
-      setBusy(false)
-    }
-  }
 
   return (
     <section className="export-section">
@@ -126,8 +102,14 @@ function ComparisonExport() {
         </span>
         <Button
           className="button primary"
-          isDisabled={busy || difference || !stage.pictures}
-          onPress={() => void save()}
+          isDisabled={busy || difference || !pictures}
+          onPress={() =>
+            pictures &&
+            void save(async () => ({
+              fileName: `${figureTitle(reference)}-compared.png`,
+              content: await comparisonPicture(pictures, camera, comparison),
+            }))
+          }
         >
           {busy ? 'Drawing…' : 'Save both sides'}
         </Button>
@@ -142,23 +124,7 @@ function MeshExport() {
   const comparing = useApp(s => s.derived.sides.other !== null)
   const painted = useApp(s => s.derived.sides.main !== null)
   const [side, setSide] = useState<Side>('main')
-  const [busy, setBusy] = useState(false)
-  const [problem, setProblem] = useState<Problem | null>(null)
-
-  const save = async () => {
-    setBusy(true)
-    setProblem(null)
-    try {
-      const { fileName, bytes } = await commands.exportGlb(comparing ? side : 'main')
-      saveAs(fileName, new Blob([bytes as Uint8Array<ArrayBuffer>], { type: 'model/gltf-binary' }))
-      commands.announce(`Saved ${fileName}`)
-      commands.select({ dialog: null })
-    } catch (thrown) {
-      setProblem(problemOf(thrown))
-    } finally {
-      setBusy(false)
-    }
-  }
+  const { busy, problem, save } = useSaving()
 
   return (
     <section className="export-section">
@@ -167,20 +133,17 @@ function MeshExport() {
         The mesh in metres with the paint in its vertex colours, for any program that reads glTF.
       </p>
       <div className="export-row">
-        {comparing ? (
-          <Segments
-            label="Which side"
-            choices={[
-              { id: 'main', label: 'This recipe' },
-              { id: 'other', label: 'The other side' },
-            ]}
-            value={side}
-            onChange={setSide}
-          />
-        ) : (
-          <span />
-        )}
-        <Button className="button primary" isDisabled={busy || !painted} onPress={() => void save()}>
+        {comparing ? <SideChoice value={side} onChange={setSide} /> : <span />}
+        <Button
+          className="button primary"
+          isDisabled={busy || !painted}
+          onPress={() =>
+            void save(async () => {
+              const { fileName, bytes } = await commands.exportGlb(comparing ? side : 'main')
+              return { fileName, content: new Blob([bytes as Uint8Array<ArrayBuffer>], { type: 'model/gltf-binary' }) }
+            })
+          }
+        >
           {busy ? 'Writing…' : 'Save the figure'}
         </Button>
       </div>
@@ -189,11 +152,24 @@ function MeshExport() {
   )
 }
 
-export function InlineProblem({ problem }: { readonly problem: Problem }) {
-  const { title, advice } = problemText(problem)
-  return (
-    <p role="alert" className="inline-problem">
-      <strong>{title}.</strong> {advice}
-    </p>
-  )
+/** One file to be made and saved: closes the dialog, or says what went wrong. */
+function useSaving() {
+  const commands = useCommands()
+  const [busy, setBusy] = useState(false)
+  const [problem, setProblem] = useState<Problem | null>(null)
+  const save = async (make: () => Promise<{ readonly fileName: string; readonly content: Blob }>) => {
+    setBusy(true)
+    setProblem(null)
+    try {
+      const { fileName, content } = await make()
+      saveAs(fileName, content)
+      commands.announce(`Saved ${fileName}`)
+      commands.select({ dialog: null })
+    } catch (thrown) {
+      setProblem(problemOf(thrown))
+    } finally {
+      setBusy(false)
+    }
+  }
+  return { busy, problem, save }
 }

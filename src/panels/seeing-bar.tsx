@@ -1,6 +1,5 @@
 import { useState } from 'react'
 import { Button, Dialog, DialogTrigger, FileTrigger, Popover } from 'react-aria-components'
-import { problemText } from '../app/problem-text.ts'
 import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
 import type { Problem } from '../core/problem.ts'
 import type { Arrangement, Compare, Look } from '../document/document.ts'
@@ -8,6 +7,7 @@ import { openRecipe } from '../document/document-file.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { Choose, Drag, Segments, Toggle } from './controls.tsx'
 import { Icon } from './icons.tsx'
+import { InlineProblem } from './inline-problem.tsx'
 import { LightSwitch } from './light-switch.tsx'
 import './seeing-bar.css'
 
@@ -185,11 +185,7 @@ function Against({ compare }: { readonly compare: Beside }) {
                 Keep this one as it is now
               </Button>
             </div>
-            {problem && (
-              <p role="alert" className="inline-problem">
-                <strong>{problemText(problem).title}.</strong> {problemText(problem).advice}
-              </p>
-            )}
+            {problem && <InlineProblem problem={problem} />}
           </section>
         </Dialog>
       </Popover>

@@ -3,8 +3,8 @@ import type { Figure } from '../mesh/figure.ts'
 import { vertexAreas } from '../mesh/vertex-areas.ts'
 import { weldVertices } from '../mesh/weld-vertices.ts'
 import { figureOf, icosphere, type TestPiece } from '../spray/test-figures.ts'
-import { boxOfSheets } from './advice-solids.ts'
 import { curvatureIntegrals, saliencyOf } from './saliency.ts'
+import { boxOfSheets } from './test-solids.ts'
 
 const integralOver = (figure: Figure): number =>
   curvatureIntegrals(weldVertices(figure.positions, figure.triangles, figure.parts)).reduce((sum, h) => sum + h, 0)

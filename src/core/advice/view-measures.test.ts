@@ -6,9 +6,9 @@ import { createBakeKernel } from '../spray/bake-exposure.ts'
 import { createPlainDepthKernel } from '../spray/plain-depth-kernel.ts'
 import { figureOf, icosphere } from '../spray/test-figures.ts'
 import { directionFrom, dot, type Vec3 } from '../vec3.ts'
-import { boxOfSheets } from './advice-solids.ts'
 import { ANGLE_TERMS, readAngles } from './angle-score.ts'
 import { bestApart, degreesBetween, domeDirections } from './dome.ts'
+import { boxOfSheets } from './test-solids.ts'
 import { createViewMeter, type ViewMeasures } from './view-measures.ts'
 
 const even = (figure: Figure) => new Float32Array(figure.positions.length / 3).fill(1)
