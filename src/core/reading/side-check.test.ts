@@ -130,6 +130,8 @@ describe('a plate that shades a wall', () => {
     expect(partsToTry(recipe, panels)).toEqual(['piece_2', 'piece_1'])
     const off = exposureOf(figure, partTrial(figure, [coat], 'piece_2'))
     expect(shareReached(figure, wall.spots, off, 0.1, false)).toBeGreaterThan(0.97)
+    const alone = exposureOf(figure, partTrial(figure, [coat], 'piece_1'))
+    expect(shareReached(figure, wall.spots, alone, 0.1, false)).toBeGreaterThan(0.97)
     // The plate receives all the same: it stands in its place, and only shades nothing.
     const plate = figure.parts[1].firstVertex
     for (let v = plate; v < plate + 1014; v++) expect(off[v]).toBeCloseTo(exposure[v], 2)
@@ -141,6 +143,14 @@ describe('a plate that shades a wall', () => {
     expect(direct).toBeGreaterThan(0.97)
     expect(torch).toBeCloseTo(direct, 1)
   })
+})
+
+test('a further torch adds to what is there: twice 0.06 is lit where 0.1 is asked, once is not', () => {
+  const figure = figureOf([faceted([-1, 0, -1], [1, 3, 1], 2)])
+  const dim = new Float32Array(figure.positions.length / 3).fill(0.06)
+  const [first] = unlitSides(figure, figurePanels(figure), dim, { dark: 0.1, litShare: 0.5 })
+  expect(shareReached(figure, first.spots, dim, 0.1, true)).toBe(1)
+  expect(shareReached(figure, first.spots, dim, 0.1, false)).toBe(0)
 })
 
 test('remedies that do little are left out, the better comes first', () => {
