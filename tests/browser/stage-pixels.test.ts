@@ -65,6 +65,30 @@ function coloursOf(page: Page, png: Buffer): Promise<Record<string, number>> {
   }, png.toString('base64'))
 }
 
+/** Share of opaque pixels in every cell of a grid, row by row. */
+function opaqueShares(page: Page, png: Buffer, columns: number, rows: number): Promise<number[]> {
+  return page.evaluate(
+    async ({ base64, columns, rows }) => {
+      const bitmap = await createImageBitmap(
+        new Blob([Uint8Array.from(atob(base64), c => c.charCodeAt(0))], { type: 'image/png' }),
+      )
+      const { width, height } = bitmap
+      const context = new OffscreenCanvas(width, height).getContext('2d')!
+      context.drawImage(bitmap, 0, 0)
+      const { data } = context.getImageData(0, 0, width, height)
+      const shares = new Array<number>(columns * rows).fill(0)
+      const each = (columns * rows) / (width * height)
+      for (let i = 0; i < width * height; i++) {
+        const column = Math.floor(((i % width) * columns) / width)
+        const row = Math.floor((Math.floor(i / width) * rows) / height)
+        if (data[4 * i + 3] > 127) shares[row * columns + column] += each
+      }
+      return shares
+    },
+    { base64: png.toString('base64'), columns, rows },
+  )
+}
+
 /** Pixels within one step of the CPU's encoding, channel by channel. */
 function within(counts: Record<string, number>, colour: Colour): number {
   const expected = colour.map(srgbByte)
@@ -196,6 +220,20 @@ describeInBrowser('the stage', open => {
     const recipe = await coloursOf(page, await pictureBytes(page, "pictureOf('table', { width: 300, height: 400 })"))
     expect(within(recipe, MAIN[0])).toBeGreaterThan(MANY)
     expect(within(recipe, OTHER)).toBe(0)
+  })
+
+  test('a picture of many tiles shows what a picture of one tile shows, place by place', async () => {
+    const { page } = await open()
+    await look(page, 'front', 'off')
+    const cover = async (width: number, height: number) =>
+      opaqueShares(page, await pictureBytes(page, `exportPng({ width: ${width}, height: ${height} }, false)`), 12, 11)
+    const [many, one] = [await cover(2400, 2200), await cover(600, 550)]
+    // Edges fall on other pixels: a cell of 50 × 50 has a few tens of them. A tile out of its place would differ by all.
+    const apart = many.map((share, i) => Math.abs(share - one[i]))
+    expect(Math.max(...apart)).toBeLessThan(0.05)
+    expect(many.filter(share => share > 0.9).length).toBeGreaterThan(5)
+    expect(many.filter(share => share === 0).length).toBeGreaterThan(20)
+    await page.context().close()
   })
 
   test('a torch goes where its badge is dragged, in one undo step, and keys move it', async () => {

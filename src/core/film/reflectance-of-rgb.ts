@@ -11,7 +11,7 @@ const MOST = 0.99
  *
  * @param colour linear sRGB; a channel outside `least`…0.99, which no reflectance in that range has, is brought to its rim
  * @param least of a seen matt surface, its own reflection: nothing on it looks darker
- * @returns 16 values that have the colour, to 1e-3
+ * @returns 16 values that have the colour, to 0.005 in a channel
  * @remarks The equality-constrained least squares is solved once by its normal (KKT) equations; bands that leave the
  * range are fixed at its rim and the rest solved again, at most 16 times.
  */
