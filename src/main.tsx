@@ -14,6 +14,10 @@ const stage = createStageHandle()
 // For whoever drives the page by script: tests, benches, the curious.
 Object.assign(window, { greycoat: { store: app.store, commands: app.commands, stage } })
 
+// Measurements of this very page: none of their code is loaded without being asked for.
+const bench = new URLSearchParams(location.search).get('bench')
+if (bench) void import('./bench/bench-page.ts').then(({ runBench }) => runBench(bench, app))
+
 // A hidden page may never come back.
 document.addEventListener('visibilitychange', () => {
   if (document.visibilityState === 'hidden') void app.saveNow()

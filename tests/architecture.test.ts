@@ -14,6 +14,7 @@ const ROOMS: Record<string, { readonly rooms: readonly string[]; readonly packag
   scene: { rooms: ['core', 'document', 'app', 'ui'], packages: /^(three|react|@react-three\/(fiber|drei))$/ },
   panels: { rooms: ['core', 'document', 'app', 'ui'], packages: /^(react|react-aria-components)$/ },
   views: { rooms: ['core', 'document', 'app', 'ui', 'scene', 'panels'], packages: /^(react|react-aria-components)$/ },
+  bench: { rooms: ['core', 'document', 'app', 'ui', 'scene'], packages: /^@react-three\/fiber$/ },
   cli: { rooms: ['core', 'document', 'io', 'compute', 'app'], packages: /^node:/ },
 }
 

@@ -96,11 +96,10 @@ function drawStacks(request: DrawRequest): number[] {
     out vec4 result;
     ${request.functions}
     void main() {
-      vec4 p[4] = ground;
-      vec4 q[4] = vec4[4](vec4(1.0), vec4(1.0), vec4(1.0), vec4(1.0));
+      Stack stack = stackOn(ground);
       for (int layer = 0; layer < ${layers}; layer++)
-        putOn(p, q, tables, layer, nodesPerRootUm[layer], texelFetch(thickness, ivec2(layer, int(gl_FragCoord.x)), 0).r);
-      result = vec4(see(p, q, weights, surface.x, surface.y), 1.0);
+        putOn(stack, tables, layer, nodesPerRootUm[layer], texelFetch(thickness, ivec2(layer, int(gl_FragCoord.x)), 0).r);
+      result = vec4(see(stack, weights, surface.x, surface.y), 1.0);
     }`,
   )
   gl.linkProgram(program)

@@ -1,7 +1,7 @@
 import type { StoreApi } from 'zustand/vanilla'
 import type { BakePool } from '../compute/bake-pool.ts'
 import { type ComputeClient, createComputeClient, isCancelled } from '../compute/compute-client.ts'
-import type { Ground, Ray, RequestOf, SideName } from '../compute/protocol.ts'
+import type { Ray, RequestOf, SideName } from '../compute/protocol.ts'
 import type { ScanFields } from '../core/advice/view-measures.ts'
 import { emittersFor, type FieldNeed, fieldsNeeded } from '../core/chain/fields-needed.ts'
 import type { Lamp } from '../core/colour/illuminants.ts'
@@ -9,13 +9,13 @@ import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError, problemOf } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { UnlitSide } from '../core/reading/side-check.ts'
-import type { Recipe } from '../core/recipe/recipe.ts'
 import { COARSE_BUFFER, REFINED } from '../core/spray/bake-exposure.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GuessScore } from '../core/teach/guess-score.ts'
 import type { GreycoatDocument, Look } from '../document/document.ts'
 import type { AppEnvironment } from './app-environment.ts'
 import type { AppState, Derived, Side } from './app-state.ts'
+import { type AskedSide, needsOf, sidesOf } from './asked-sides.ts'
 import type { HoverPlace } from './commands.ts'
 import { FieldIndex, type FieldQuality } from './field-index.ts'
 
@@ -502,11 +502,6 @@ export function createPicture(
 
 const isCrash = (thrown: unknown): boolean => problemOf(thrown).code === 'worker/crashed'
 
-interface AskedSide {
-  readonly recipe: Recipe
-  readonly ground: Ground
-}
-
 interface PaintInputs extends AskedSide {
   readonly figureId: string
   readonly look: Look
@@ -522,28 +517,6 @@ interface ReadInputs {
   readonly thresholds: GreycoatDocument['thresholds']
   readonly main: PaintInputs | null
   readonly other: PaintInputs | null
-}
-
-/** What stands on each side; null: nothing does. */
-function sidesOf({ recipe, compare }: GreycoatDocument): { main: AskedSide; other: AskedSide | null } {
-  const main: AskedSide = { recipe, ground: { kind: 'preshade' } }
-  switch (compare.kind) {
-    case 'off':
-      return { main, other: null }
-    case 'flat':
-      return { main, other: { recipe, ground: { kind: 'flat', greyY: compare.greyY } } }
-    case 'recipe':
-      return { main, other: { recipe: compare.recipe, ground: { kind: 'preshade' } } }
-  }
-}
-
-/** Every field either side needs, once each. */
-function needsOf(figure: Figure, document: GreycoatDocument): FieldNeed[] {
-  const { main, other } = sidesOf(document)
-  const needs = new Map<string, FieldNeed>()
-  for (const side of [main, other])
-    if (side) for (const need of fieldsNeeded(figure, side.recipe)) needs.set(need.key, need)
-  return [...needs.values()]
 }
 
 function samePaint(a: PaintInputs | null, b: PaintInputs): boolean {

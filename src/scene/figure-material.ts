@@ -1,7 +1,8 @@
-import { DoubleSide, GLSL3, ShaderMaterial, Vector3 } from 'three'
+import { DoubleSide, ExternalTexture, GLSL3, ShaderMaterial, Vector3 } from 'three'
 import { CLIPPED_ABOVE, CLIPPED_BELOW, SRGB_TO_P3 } from '../core/colour/display-p3.ts'
 import { SURFACE } from '../core/film/saunderson.ts'
 import { ISOLINE_LEVELS } from '../core/reading/reading.ts'
+import { COLUMNS } from './gpu/vertex-texels.ts'
 import { srgbGlsl } from './srgb.glsl.ts'
 
 /** Black primer before the first answer is there, linear. */
@@ -21,6 +22,9 @@ export interface FigureUniforms {
   readonly markOutside: { value: boolean }
   /** Unit, in world space, or zero for no shading. */
   readonly light: { value: Vector3 }
+  /** Colours of the sides where the graphics card computes them: linear sRGB, a texel a vertex. */
+  readonly mainTexels: { value: ExternalTexture }
+  readonly otherTexels: { value: ExternalTexture }
 }
 
 export type FigureMaterial = ShaderMaterial & { uniforms: FigureUniforms }
@@ -29,8 +33,9 @@ export type FigureMaterial = ShaderMaterial & { uniforms: FigureUniforms }
  * Shows colours as they come: linear sRGB per vertex, interpolated in linear light, encoded once. No tone mapping, no
  * light unless the lamp is on. A varnish takes from the colour what it mirrors elsewhere; under the lamp that comes back
  * as a highlight.
+ * @param fromTexels colours come from textures, a texel a vertex, instead of attributes
  */
-export function createFigureMaterial(): FigureMaterial {
+export function createFigureMaterial(fromTexels: boolean): FigureMaterial {
   const uniforms: FigureUniforms = {
     seamPx: { value: SHOW_MAIN },
     painted: { value: false },
@@ -38,9 +43,12 @@ export function createFigureMaterial(): FigureMaterial {
     displayP3: { value: false },
     markOutside: { value: false },
     light: { value: new Vector3() },
+    mainTexels: { value: new ExternalTexture() },
+    otherTexels: { value: new ExternalTexture() },
   }
   return new ShaderMaterial({
     glslVersion: GLSL3,
+    defines: fromTexels ? { FROM_TEXELS: '' } : {},
     uniforms: uniforms as unknown as Record<string, { value: unknown }>,
     // Open shells of scanned or hollow figures show their inside, as the bake sprays both sides.
     side: DoubleSide,
@@ -53,8 +61,13 @@ export const SHOW_MAIN = 1e9
 export const SHOW_OTHER = -1e9
 
 const vertexShader = /* glsl */ `
+#ifdef FROM_TEXELS
+uniform highp sampler2D mainTexels;
+uniform highp sampler2D otherTexels;
+#else
 in vec3 sideMain;
 in vec3 sideOther;
+#endif
 in vec4 surfaceMain;
 in vec4 surfaceOther;
 out vec3 vMain;
@@ -64,8 +77,14 @@ out vec4 vSurfaceOther;
 out vec3 vNormal;
 out vec3 vPlace;
 void main() {
+#ifdef FROM_TEXELS
+  ivec2 texel = ivec2(gl_VertexID % ${COLUMNS}, gl_VertexID / ${COLUMNS});
+  vMain = texelFetch(mainTexels, texel, 0).rgb;
+  vOther = texelFetch(otherTexels, texel, 0).rgb;
+#else
   vMain = sideMain;
   vOther = sideOther;
+#endif
   vSurfaceMain = surfaceMain;
   vSurfaceOther = surfaceOther;
   vNormal = normal;

@@ -8,7 +8,7 @@ import { directionFrom } from '../core/vec3.ts'
 import type { Lamp } from '../document/document.ts'
 import { type FigureMaterial, UNPAINTED_LIGHT } from './figure-material.ts'
 
-/** Draws the figure with the colours of both sides, as vertex attributes. Computes nothing. */
+/** Draws the figure with the colours of both sides. Computes nothing. */
 export function FigureMesh(props: {
   readonly figure: Figure
   /** Fewer triangles over the same vertices, or null. */
@@ -21,16 +21,18 @@ export function FigureMesh(props: {
   /** Colours carry luminance and exposure: lines of equal exposure are drawn over the values. */
   readonly isolines: boolean
   readonly material: FigureMaterial
+  /** The material finds its colours in textures: none are put on the geometry. */
+  readonly fromTexels: boolean
 }) {
-  const { figure, fewTriangles, coarse, main, other, lamp, isolines, material } = props
+  const { figure, fewTriangles, coarse, main, other, lamp, isolines, material, fromTexels } = props
   const invalidate = useThree(state => state.invalidate)
   const geometry = useMemo(() => geometryOf(figure), [figure])
   useEffect(() => () => geometry.dispose(), [geometry])
 
   useLayoutEffect(() => {
-    const shown = showColours(geometry, 'sideMain', figure, main)
+    const shown = fromTexels || showColours(geometry, 'sideMain', figure, main)
     // Where there is no other side yet, the seam shows the main one on both sides rather than a hole.
-    showColours(geometry, 'sideOther', figure, other ?? main)
+    if (!fromTexels) showColours(geometry, 'sideOther', figure, other ?? main)
     showSurface(geometry, 'surfaceMain', figure, main)
     showSurface(geometry, 'surfaceOther', figure, other ?? main)
     material.uniforms.painted.value = shown
@@ -39,7 +41,7 @@ export function FigureMesh(props: {
     if (!shown) material.uniforms.light.value.copy(UNPAINTED_LIGHT)
     else material.uniforms.light.value.copy(direction ? new Vector3(...direction) : new Vector3())
     invalidate()
-  }, [geometry, figure, main, other, lamp, isolines, material, invalidate])
+  }, [geometry, figure, main, other, lamp, isolines, material, fromTexels, invalidate])
 
   const indices = useMemo(
     () => ({

@@ -10,6 +10,8 @@ import { AreaMark } from './area-mark.tsx'
 import { drawPanes, SURROUND } from './draw-panes.ts'
 import { createFigureMaterial } from './figure-material.ts'
 import { FigureMesh } from './figure-mesh.tsx'
+import { useGpuColours } from './gpu/use-gpu-colours.ts'
+import { graphicsKind } from './graphics-kind.ts'
 import { createStagePictures } from './picture.ts'
 import { framingOfPane, type Pane, panesOf, type StageView } from './stage-view.ts'
 import { Torches } from './torches.tsx'
@@ -17,27 +19,9 @@ import { useOpenTorches } from './use-open-torches.ts'
 
 const GREY = new Color().setRGB(SURROUND / 255, SURROUND / 255, SURROUND / 255, SRGBColorSpace)
 
-/** Whether WebGL2 can be had at all, asked before anything is mounted that would throw without it. */
-export const hasWebgl2 = (): boolean => graphics().webgl2
-
-/** Names of renderers that draw on the processor: they do without smoothed edges and fine pixels, so as to follow. */
-const SOFTWARE = /swiftshader|llvmpipe|softpipe|software|basic render/i
-
-let known: { readonly webgl2: boolean; readonly software: boolean } | null = null
-
-function graphics(): { readonly webgl2: boolean; readonly software: boolean } {
-  if (known) return known
-  const context = document.createElement('canvas').getContext('webgl2')
-  const info = context?.getExtension('WEBGL_debug_renderer_info')
-  const name = context ? String(context.getParameter(info?.UNMASKED_RENDERER_WEBGL ?? context.RENDERER)) : ''
-  context?.getExtension('WEBGL_lose_context')?.loseContext()
-  known = { webgl2: context !== null, software: SOFTWARE.test(name) }
-  return known
-}
-
 /** The picture itself. Draws when something changed, never otherwise. */
 export function StageCanvas(props: { readonly view: StageView; readonly onGraphics: (areThere: boolean) => void }) {
-  const { software } = graphics()
+  const { software } = graphicsKind()
   return (
     <Canvas
       frameloop="demand"
@@ -79,7 +63,9 @@ function StageScene({
   const headLamp = useHeadLamp()
   const panes = useMemo(() => panesOf({ compare, look }), [compare, look])
   const { torches, selected } = useOpenTorches()
-  const material = useMemo(createFigureMaterial, [])
+  const colours = useGpuColours(renderer, invalidate)
+  const fromTexels = colours !== null
+  const material = useMemo(() => createFigureMaterial(fromTexels), [fromTexels])
   const camera = useMemo(() => new PerspectiveCamera(), [])
   useEffect(() => () => material.dispose(), [material])
 
@@ -131,6 +117,7 @@ function StageScene({
     material.uniforms.displayP3.value = context.drawingBufferColorSpace === 'display-p3'
     material.uniforms.markOutside.value = markOutside && look.kind === 'painted'
     if (figure) {
+      colours?.follow(material)
       const drawn = panes.map((pane, i) => drawnPane(pane, buffer.x, framingOfPane(view, figure, pane), i === 0))
       drawPanes(renderer, scene, camera, material, drawn, buffer.y, ratio)
     } else {
@@ -146,12 +133,13 @@ function StageScene({
       <FigureMesh
         figure={figure}
         fewTriangles={fewTriangles}
-        coarse={held}
+        coarse={held && !fromTexels}
         main={main}
         other={other}
         lamp={guessing ? headLamp : lamp}
         isolines={look.kind === 'isolines'}
         material={material}
+        fromTexels={fromTexels}
       />
       {panels?.figureId === figure.id && markedArea !== null && (
         <AreaMark figure={figure} panels={panels} areaId={markedArea} />

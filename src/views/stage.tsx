@@ -1,8 +1,9 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react'
 import { problemText } from '../app/problem-text.ts'
+import { graphicsKind } from '../scene/graphics-kind.ts'
 import { GuessBrush } from '../scene/guess-brush.tsx'
 import { isSeamed, SeamHandle } from '../scene/seam-handle.tsx'
-import { hasWebgl2, StageCanvas } from '../scene/stage-canvas.tsx'
+import { StageCanvas } from '../scene/stage-canvas.tsx'
 import { createStageView, panesOf, type StageView } from '../scene/stage-view.ts'
 import { TorchBadges } from '../scene/torch-badges.tsx'
 import { STAGE_KEYS, useCameraControls } from '../scene/use-camera-controls.ts'
@@ -14,7 +15,7 @@ import './stage.css'
 export function Stage({ children }: { readonly children?: ReactNode }) {
   const { store } = useAppHandle()
   const [view] = useState(() => createStageView(store.getState().history.present.camera))
-  const [hasGraphics, setHasGraphics] = useState(hasWebgl2)
+  const [hasGraphics, setHasGraphics] = useState(() => graphicsKind().webgl2)
   // Without any context at the start there is no canvas that could get one back.
   const [canDraw] = useState(hasGraphics)
 
