@@ -106,6 +106,7 @@ export function createApp(environment: AppEnvironment): App {
     cancelIntake: figures.cancelIntake,
     hover: picture.hover,
     armsLength: picture.armsLength,
+    turnedPortraits: picture.turnedPortraits,
     brushGuess: guessing.brushGuess,
     judgeGuess: guessing.judgeGuess,
     scanAngles: advice.scanAngles,

@@ -21,6 +21,7 @@ function commandsAlone() {
     builtInFigures: async () => [],
     cancelIntake: () => {},
     armsLength: async () => null,
+    turnedPortraits: async () => [],
     brushGuess: none,
     judgeGuess: none,
     hover: () => {},

@@ -3,6 +3,7 @@ import type { Lamp as Illuminant } from '../core/colour/illuminants.ts'
 import type { Placement, Refinement } from '../core/mesh/placement.ts'
 import type { Result } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
+import type { Portrait } from '../core/reading/portrait.ts'
 import type { Remedy } from '../core/reading/remedies.ts'
 import type {
   Airbrush,
@@ -135,6 +136,8 @@ export interface Commands {
   /** A task to guess, on a document of its own: one of the user's own figure unless one is given. */
   practise(task?: GuessTask): void
   setGuess(patch: Partial<Pick<Guess, 'tool' | 'brushMm' | 'shows' | 'task'>>): void
+  /** The shape turned all the way round in so many steps under torches and an eye that stay, as small pictures. */
+  turnedPortraits(count: number, size: number): Promise<readonly Portrait[]>
   /** Along lines of sight; none starts the guess anew. */
   brushGuess(strokes: readonly Ray[]): Promise<void>
   judgeGuess(): Promise<void>

@@ -33,6 +33,7 @@ export type Work = Pick<
   | 'cancelIntake'
   | 'hover'
   | 'armsLength'
+  | 'turnedPortraits'
   | 'exportGlb'
   | 'scanAngles'
   | 'scanLights'

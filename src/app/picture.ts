@@ -8,7 +8,9 @@ import type { Lamp } from '../core/colour/illuminants.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import { ProblemError, problemOf } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
+import type { Portrait } from '../core/reading/portrait.ts'
 import type { UnlitSide } from '../core/reading/side-check.ts'
+import { turnedRecipe } from '../core/recipe/turned-recipe.ts'
 import { COARSE_BUFFER, REFINED } from '../core/spray/bake-exposure.ts'
 import type { FigurePanels } from '../core/surface/figure-panels.ts'
 import type { GuessScore } from '../core/teach/guess-score.ts'
@@ -48,6 +50,8 @@ export interface Picture {
   wake(): void
   hover(at: HoverPlace | null): void
   exportGlb(side: Side): Promise<Uint8Array>
+  /** The shape turned all the way round in so many steps under torches and an eye that stay. */
+  turnedPortraits(count: number, size: number): Promise<readonly Portrait[]>
   /** Shows the guess as it is brushed; no strokes start it anew. */
   brushGuess(strokes: readonly Ray[], radiusMm: number, paints: boolean): Promise<void>
   judgeGuess(level: number): Promise<GuessScore | null>
@@ -448,6 +452,29 @@ export function createPicture(
       hovered = at
       if (!at) showHover(null)
       else if (!asking && figure) void ask()
+    },
+    async turnedPortraits(count, size) {
+      const now = figure
+      if (!now) return []
+      const { signal } = figureGone
+      const { recipe, camera } = document()
+      const portraits: Portrait[] = []
+      try {
+        for (let i = 0; i < count; i++) {
+          const degrees = (360 * i) / count
+          const turned = turnedRecipe(recipe, degrees)
+          const needs = fieldsNeeded(now, turned)
+          const missing = needs.filter(need => fields.qualityOf(need.key) === null)
+          await bakeFields(now, missing, 'coarse', needs, signal)
+          const from = { ...camera, azimuthDegrees: camera.azimuthDegrees - degrees }
+          portraits.push(
+            await paintWorker.call('portrait', { figureId: now.id, recipe: turned, camera: from, size }, { signal }),
+          )
+        }
+      } finally {
+        settle()
+      }
+      return portraits
     },
     async brushGuess(strokes, radiusMm, paints) {
       const now = figure

@@ -12,6 +12,7 @@ import { vertexAreas } from '../core/mesh/vertex-areas.ts'
 import { armsLengthView } from '../core/reading/arms-length.ts'
 import { deltaEField, differenceOf } from '../core/reading/difference.ts'
 import { outsideScreen } from '../core/reading/outside-screen.ts'
+import { portrait } from '../core/reading/portrait.ts'
 import { NOTHING, rasterView, type ViewRaster } from '../core/reading/raster-view.ts'
 import { readAreas } from '../core/reading/read-areas.ts'
 import { readView } from '../core/reading/read-view.ts'
@@ -62,6 +63,11 @@ export function paintHandlers(): Handlers<'paint'> {
     return seen.raster
   }
 
+  const fieldsOf = (figureId: string): Fields => ({
+    exposureOf: (coat, torch) => fields.get(torchFieldKey(figureId, coat.parts, torch)) ?? null,
+    opennessOf: coat => fields.get(opennessKey(figureId, coat.parts)) ?? null,
+  })
+
   return {
     keepFigure({ figure: next }) {
       figure = next
@@ -96,10 +102,7 @@ export function paintHandlers(): Handlers<'paint'> {
 
     paint({ figureId, side, recipe, ground, look, illuminant }) {
       const now = kept(figureId)
-      const found: Fields = {
-        exposureOf: (coat, torch) => fields.get(torchFieldKey(figureId, coat.parts, torch)) ?? null,
-        opennessOf: coat => fields.get(opennessKey(figureId, coat.parts)) ?? null,
-      }
+      const found = fieldsOf(figureId)
       const painted = lookOf(now, recipe, found, ground)
       // Values are those that are read, whatever lamp and varnish the paint is shown with.
       const shown = look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant) : null
@@ -137,6 +140,11 @@ export function paintHandlers(): Handlers<'paint'> {
       const now = kept(figureId)
       const painted = sides.get(side)
       return { view: painted ? armsLengthView(now, painted.look.linearRgb, camera) : null }
+    },
+
+    portrait({ figureId, recipe, camera, size }) {
+      const now = kept(figureId)
+      return portrait(now, lookOf(now, recipe, fieldsOf(figureId)).linearRgb, camera, size)
     },
 
     brushGuess({ figureId, strokes, radiusMm, paints }) {

@@ -10,6 +10,7 @@ import type { Problem } from '../core/problem.ts'
 import type { ArmsLengthView } from '../core/reading/arms-length.ts'
 import type { Difference } from '../core/reading/difference.ts'
 import type { OutsideScreen } from '../core/reading/outside-screen.ts'
+import type { Portrait } from '../core/reading/portrait.ts'
 import type { AreaReading } from '../core/reading/read-areas.ts'
 import type { FilmLayer, ViewReading } from '../core/reading/reading.ts'
 import type { Trial } from '../core/reading/remedies.ts'
@@ -179,6 +180,11 @@ export interface PaintCalls {
   armsLength: {
     request: { readonly figureId: string; readonly side: SideName; readonly camera: Camera }
     reply: { readonly view: ArmsLengthView | null }
+  }
+  /** A small picture of a recipe whose fields are kept here, without painting a side. */
+  portrait: {
+    request: { readonly figureId: string; readonly recipe: Recipe; readonly camera: Camera; readonly size: number }
+    reply: Portrait
   }
   /** Brushes a guess onto the figure along lines of sight, or starts it anew where there are none. */
   brushGuess: {

@@ -1,4 +1,4 @@
-import { useEffect, useRef } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import { Button } from 'react-aria-components'
 import {
   LESSONS,
@@ -11,8 +11,11 @@ import {
   solidOf,
 } from '../document/lessons.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
-import { Choose, Drag, Explained, IconButton, Toggle } from './controls.tsx'
+import { Choose, Drag, Explained, Fold, IconButton, Toggle } from './controls.tsx'
 import { GuessPanel } from './guess-panel.tsx'
+import { shareWords, useAnswers } from './lesson-answers.ts'
+import { LessonSheet } from './lesson-sheet.tsx'
+import { TurningStrip } from './turning-strip.tsx'
 import './lesson-panel.css'
 
 /** Lessons in the reading's place: the list, or the one that stands on the stage. */
@@ -68,6 +71,7 @@ function List() {
 }
 
 function Standing({ lesson }: { readonly lesson: Lesson }) {
+  const [sheet, setSheet] = useState(false)
   return (
     <>
       <h2 id="lesson-heading">{lesson.title}</h2>
@@ -79,6 +83,15 @@ function Standing({ lesson }: { readonly lesson: Lesson }) {
         ))}
       </div>
       <Answers lesson={lesson} />
+      {lesson.turns && (
+        <Fold title="The shape turning under the torch" level={3}>
+          <TurningStrip />
+        </Fold>
+      )}
+      <Button className="button plain" onPress={() => setSheet(true)}>
+        Lesson sheet to print
+      </Button>
+      {sheet && <LessonSheet lesson={lesson} onClose={() => setSheet(false)} />}
     </>
   )
 }
@@ -152,18 +165,8 @@ function Control({ control }: { readonly control: LessonControl }) {
 }
 
 function Answers({ lesson }: { readonly lesson: Lesson }) {
-  const document = useDocument(d => d)
-  const main = useApp(s => s.derived.readings.main)
-  const other = useApp(s => s.derived.readings.other)
-  const figure = useApp(s => s.derived.figure)
-  if (!main || !figure) return <p className="quiet">Spraying …</p>
-  const answers = lesson.answers({
-    document,
-    main,
-    other,
-    solid: solidOf(document, lesson),
-    heightMm: figure.heightMm,
-  })
+  const answers = useAnswers(lesson)
+  if (!answers) return <p className="quiet">Spraying …</p>
   return (
     <div className="lesson-answers" aria-live="polite">
       {answers.map(answer => (
@@ -186,5 +189,3 @@ function Answer({ answer: { name, measured, expected } }: { readonly answer: Les
     </div>
   )
 }
-
-const shareWords = (share: number): string => `${(100 * share).toFixed(1)} %`
