@@ -261,6 +261,7 @@ export function createPicture(
           ground: inputs.ground,
           look: inputs.look,
           illuminant: inputs.illuminant,
+          grain: inputs.grain,
         },
         { signal },
       )
@@ -279,13 +280,16 @@ export function createPicture(
     const asked = sidesOf(snapshot)[side]
     if (!asked) return null
     const qualities = fieldsNeeded(now, asked.recipe).map(need => fields.qualityOf(need.key))
+    const quality = qualities.every(q => q === 'refined') ? 'refined' : 'coarse'
     return {
       figureId: now.id,
       ...asked,
       look: snapshot.look,
       illuminant: snapshot.illuminant,
       against: snapshot.look.kind === 'difference' && side === 'main' ? painted.other : null,
-      quality: qualities.every(q => q === 'refined') ? 'refined' : 'coarse',
+      quality,
+      // A hand that holds something is followed without.
+      grain: snapshot.look.kind === 'painted' && quality === 'refined' && store.getState().session.gesture === null,
       fieldsKey: qualities.join(' '),
     }
   }
@@ -533,6 +537,7 @@ interface PaintInputs extends AskedSide {
   readonly figureId: string
   readonly look: Look
   readonly illuminant: Lamp
+  readonly grain: boolean
   /** What stands on the other side, where the look shows it. */
   readonly against: PaintInputs | null
   readonly quality: FieldQuality
@@ -553,6 +558,7 @@ function samePaint(a: PaintInputs | null, b: PaintInputs): boolean {
     a.recipe === b.recipe &&
     a.look === b.look &&
     a.illuminant === b.illuminant &&
+    (a.grain || !b.grain) &&
     a.against === b.against &&
     a.fieldsKey === b.fieldsKey &&
     a.ground.kind === b.ground.kind &&

@@ -387,6 +387,7 @@ describe('the paint worker', () => {
         ground: { kind: 'preshade' },
         look: { kind: 'painted' },
         illuminant: 'D65',
+        grain: false,
       })
       client.close()
       return linearRgb

@@ -24,7 +24,11 @@ async function painted() {
     side: 'main' | 'other',
     ground: { kind: 'preshade' } | { kind: 'flat'; greyY: null },
     illuminant: Lamp = 'D65',
-  ) => handlers.paint({ figureId: figure.id, side, recipe, ground, look: { kind: 'painted' }, illuminant }, context)
+  ) =>
+    handlers.paint(
+      { figureId: figure.id, side, recipe, ground, look: { kind: 'painted' }, illuminant, grain: false },
+      context,
+    )
   const main = await paint('main', { kind: 'preshade' })
   const other = await paint('other', { kind: 'flat', greyY: null })
   const read = (camera = NAMED_VIEWS.table, sides: ('main' | 'other')[] = ['main', 'other']) =>
@@ -86,7 +90,15 @@ test('another lamp changes the painted picture and the layers, not the values, t
   expect(await read()).toEqual(before)
   const grey = (illuminant: Lamp) =>
     handlers.paint(
-      { figureId: figure.id, side: 'main', recipe, ground: { kind: 'preshade' }, look: { kind: 'value' }, illuminant },
+      {
+        figureId: figure.id,
+        side: 'main',
+        recipe,
+        ground: { kind: 'preshade' },
+        look: { kind: 'value' },
+        illuminant,
+        grain: false,
+      },
       context,
     )
   expect(await grey('A')).toEqual(await grey('D65'))
@@ -104,6 +116,7 @@ test('another look changes the picture, not the readings nor the export', async 
       ground: { kind: 'preshade' },
       look: { kind: 'deposit', coat: coat.id },
       illuminant: 'D65',
+      grain: false,
     },
     context,
   )

@@ -100,12 +100,12 @@ export function paintHandlers(): Handlers<'paint'> {
       return { dropped: keys.length }
     },
 
-    paint({ figureId, side, recipe, ground, look, illuminant }) {
+    paint({ figureId, side, recipe, ground, look, illuminant, grain }) {
       const now = kept(figureId)
       const found = fieldsOf(figureId)
       const painted = lookOf(now, recipe, found, ground)
       // Values are those that are read, whatever lamp and varnish the paint is shown with.
-      const shown = look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant) : null
+      const shown = look.kind === 'painted' ? shownLook(now, recipe, painted, illuminant, grain) : null
       sides.set(side, { recipe, look: painted, illuminant, shown })
       const { linearRgb, surface } = shown ?? { ...painted, surface: null }
       areas ??= vertexAreas(now)

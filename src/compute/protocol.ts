@@ -135,6 +135,8 @@ export interface PaintCalls {
       readonly ground: Ground
       readonly look: Look
       readonly illuminant: Lamp
+      /** Whether the painted look says how grainy its mists are. */
+      readonly grain: boolean
     }
     /** surface: see ShownLook. */
     reply: {

@@ -1,4 +1,5 @@
 import { DoubleSide, ExternalTexture, GLSL3, ShaderMaterial, Vector3 } from 'three'
+import { SPOT_MM } from '../core/chain/grain.ts'
 import { CLIPPED_ABOVE, CLIPPED_BELOW, SRGB_TO_P3 } from '../core/colour/display-p3.ts'
 import { SURFACE } from '../core/film/saunderson.ts'
 import { ISOLINE_LEVELS } from '../core/reading/reading.ts'
@@ -120,6 +121,43 @@ vec3 hatched(vec3 colour) {
   float grey = dot(clamp(colour, 0.0, 1.0), vec3(0.2126, 0.7152, 0.0722)) > 0.18 ? 0.0 : 1.0;
   return mod(gl_FragCoord.x + gl_FragCoord.y, 9.0) < 2.0 ? mix(colour, vec3(grey), 0.7) : colour;
 }
+// Integers that look random, from three others (Jarzynski, Olano 2020: pcg3d).
+uvec3 scrambled(uvec3 v) {
+  v = v * 1664525u + 1013904223u;
+  for (int i = 0; i < 2; i++) {
+    v.x += v.y * v.z;
+    v.y += v.z * v.x;
+    v.z += v.x * v.y;
+    v ^= v >> 16u;
+  }
+  return v;
+}
+// A number of -1 to 1 for the droplet's spot at this place, alike all over it: the nearest of points strewn through space.
+float spotAt(vec3 place) {
+  vec3 at = place / ${SPOT_MM.toFixed(3)};
+  ivec3 corner = ivec3(floor(at - 0.5));
+  float nearest = 1e9;
+  float spot = 0.0;
+  for (int i = 0; i < 8; i++) {
+    ivec3 cell = corner + ivec3(i & 1, (i >> 1) & 1, i >> 2);
+    uvec3 bits = scrambled(uvec3(cell));
+    // Sixteen bits say where the point lies, the others how bright the spot is.
+    vec3 away = at - vec3(cell) - 0.2 - 0.6 * vec3(bits & 0xffffu) / 65535.0;
+    float distance = dot(away, away);
+    if (distance < nearest) {
+      nearest = distance;
+      spot = float(bits.x >> 16u) / 32767.5 - 1.0;
+    }
+  }
+  return spot;
+}
+// Droplets seen close: evenly between brighter and darker than the mean, with the spread that belongs here. From afar,
+// where a spot is smaller than a pixel, the mean alone.
+float grainy(float spread) {
+  float mmPerPixel = max(length(dFdx(vPlace)), length(dFdy(vPlace)));
+  float near = smoothstep(1.0, 2.5, ${SPOT_MM.toFixed(3)} / mmPerPixel);
+  return near * spread > 0.0 ? 1.0 + near * min(1.0, sqrt(3.0) * spread) * spotAt(vPlace) : 1.0;
+}
 // A lamp with a little light from everywhere else: 1 where the surface faces it, so that colours stay comparable.
 const float AROUND = 0.22;
 float facing(vec3 toward) {
@@ -158,6 +196,7 @@ void main() {
   vec3 paint = isMain ? vMain : vOther;
   vec4 surface = isMain ? vSurfaceMain : vSurfaceOther;
   float shine = surface.r;
+  paint *= grainy(surface.b);
   vec3 colour = !painted ? vec3(${PRIMER}) : isolines ? withLines(paint.r, paint.g) : paint - shine * ${SURFACE.k1};
   vec3 unlit = colour;
   if (dot(light, light) > 0.0) {

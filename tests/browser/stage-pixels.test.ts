@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core'
 import { expect, test } from 'vitest'
-import { srgbByte } from '../../src/core/colour/srgb.ts'
+import { decodeSrgb, srgbByte } from '../../src/core/colour/srgb.ts'
 import type { NamedView } from '../../src/document/document.ts'
 import { describeInBrowser, readState } from './open-app.ts'
 
@@ -18,23 +18,27 @@ const MANY = 5000
 type Colour = readonly [number, number, number]
 
 /** Paints both sides of the shown figure in one colour each, past the computation. */
-async function paintEvenly(page: Page, main: Colour, other: Colour, shine = 0): Promise<void> {
+async function paintEvenly(page: Page, main: Colour, other: Colour, surface: readonly number[] = []): Promise<void> {
   await page.evaluate(
-    ({ main, other, shine }) => {
+    ({ main, other, surface }) => {
       // biome-ignore lint/suspicious/noExplicitAny: the page's own store, reached from outside
       const { store } = (window as any).greycoat
       const figure = store.getState().derived.figure
       const side = (colour: readonly number[]) => ({
         figureId: figure.id,
         linearRgb: Float32Array.from({ length: figure.positions.length }, (_, i) => colour[i % 3]),
-        surface: shine > 0 ? new Uint8Array((4 * figure.positions.length) / 3).fill(shine) : null,
+        // Shine, metal, grain; none: matt paint.
+        surface:
+          surface.length > 0
+            ? new Uint8Array((4 * figure.positions.length) / 3).map((_, i) => surface[i % 4] ?? 0)
+            : null,
         quality: 'refined',
       })
       store.setState((s: { derived: object }) => ({
         derived: { ...s.derived, sides: { main: side(main), other: side(other) } },
       }))
     },
-    { main, other, shine },
+    { main, other, surface },
   )
   await twoFrames(page)
 }
@@ -149,10 +153,10 @@ describeInBrowser('the stage', open => {
     await look(page, 'front', 'off')
     const [r, g, b] = [0.35, 0.12, 0.07]
     const lost = 0.04
-    await paintEvenly(page, [r, g, b], OTHER, 255)
+    await paintEvenly(page, [r, g, b], OTHER, [255])
     expect(within(await coloursOf(page, await stageOf(page)), [r - lost, g - lost, b - lost])).toBeGreaterThan(MANY)
     // Black that mirrors: where it is not black, the light is the lamp's own, white.
-    await paintEvenly(page, [lost, lost, lost], OTHER, 255)
+    await paintEvenly(page, [lost, lost, lost], OTHER, [255])
     await page.evaluate("window.greycoat.commands.setLamp({ kind: 'lamp', azimuthDegrees: 30, elevationDegrees: 40 })")
     await twoFrames(page)
     const lit = Object.entries(await coloursOf(page, await stageOf(page)))
@@ -186,6 +190,31 @@ describeInBrowser('the stage', open => {
     }
     const plain = await colours([-0.2, 1, -0.05])
     expect(await colours([-0.4, 1.1, -0.1]), 'lines as well').toBe(plain + 1)
+  })
+
+  test('grain shows from near: the spread asked for about the very mean; from afar the mean alone', async () => {
+    const { page } = await open()
+    await look(page, 'hand', 'off')
+    const colour = [0.28, 0.14, 0.07] as const
+    const spread = 0.3
+    await paintEvenly(page, colour, OTHER, [0, 0, Math.round(255 * spread)])
+    expect(within(await coloursOf(page, await stageOf(page)), colour)).toBeGreaterThan(MANY)
+    await page.mouse.move(760, 420)
+    for (let i = 0; i < 10; i++) await page.mouse.wheel(0, -120)
+    await twoFrames(page)
+    await page.mouse.move(2, 2)
+    await twoFrames(page)
+    // Every spot has the hue of the paint; overlays and surround are grey.
+    const spots = Object.entries(await coloursOf(page, await stageOf(page)))
+      .map(([key, count]) => ({ rgb: key.split(',').map(byte => decodeSrgb(Number(byte) / 255)), count }))
+      .filter(({ rgb: [r, g, b] }) => r > 1.7 * g && g > 1.7 * b)
+    const pixels = spots.reduce((sum, { count }) => sum + count, 0)
+    const mean = (of: (red: number) => number) =>
+      spots.reduce((sum, { rgb, count }) => sum + count * of(rgb[0]), 0) / pixels
+    expect(pixels).toBeGreaterThan(20 * MANY)
+    expect(spots.length).toBeGreaterThan(50)
+    expect(Math.abs(srgbByte(mean(red => red)) - srgbByte(colour[0]))).toBeLessThanOrEqual(1)
+    expect(Math.sqrt(mean(red => (red / colour[0] - 1) ** 2)) / spread).toBeCloseTo(1, 1)
   })
 
   test('linked views show both sides; without comparison there is only the recipe', async () => {

@@ -48,7 +48,7 @@ const labAt = (rgb: Float32Array, v: number) => labOfLinearRgb(rgb[3 * v], rgb[3
 
 describe.each(['A', 'LED-B1', 'D50'] satisfies Lamp[])('under %s', lamp => {
   test('the picture is the exact path’s, film by film under that lamp, over the glaze’s flat ground', () => {
-    const shown = shownLook(whole, recipe, lookOver(0.3), lamp).linearRgb
+    const shown = shownLook(whole, recipe, lookOver(0.3), lamp, false).linearRgb
     for (let v = 0; v < 3; v++) {
       let internal = flatGround(0.3)
       // The white ends the pre-shade: the grey stands in its place.
@@ -61,7 +61,7 @@ describe.each(['A', 'LED-B1', 'D50'] satisfies Lamp[])('under %s', lamp => {
   test('it is another picture, and what is read stays', () => {
     const look = lookOver(null)
     const before = look.linearRgb.slice()
-    const shown = shownLook(whole, recipe, look, lamp).linearRgb
+    const shown = shownLook(whole, recipe, look, lamp, false).linearRgb
     // Vertex 1 is all but opaque red; a blue and a white lie elsewhere.
     expect(deltaE2000(labAt(shown, 1), labAt(look.linearRgb, 1))).toBeGreaterThan(lamp === 'D50' ? 0.5 : 2)
     expect(look.linearRgb).toEqual(before)
@@ -70,15 +70,15 @@ describe.each(['A', 'LED-B1', 'D50'] satisfies Lamp[])('under %s', lamp => {
 
 test('daylight is what is read', () => {
   const look = lookOver(null)
-  expect(shownLook(whole, recipe, look, 'D65').linearRgb).toBe(look.linearRgb)
+  expect(shownLook(whole, recipe, look, 'D65', false).linearRgb).toBe(look.linearRgb)
 })
 
 test('a metal under a gloss says both, a byte each', () => {
   const gloss = { kind: 'varnish', id: 'v', name: '', hidden: false, parts: {}, finish: 'satin' } as const
   const metal: Recipe = { ...recipe, coats: [{ ...even('warm_metal'), id: 'm' }, gloss] }
   const look = { ...lookOver(null), deposits: [Float32Array.of(0, 3, 40), new Float32Array(3)] }
-  const bytes = [...shownLook(whole, metal, look, 'D65').surface!]
+  const bytes = [...shownLook(whole, metal, look, 'D65', false).surface!]
   const byte = (share: number) => Math.round(255 * share)
   expect(bytes).toEqual([128, 0, 0, 0, 128, byte(1 - Math.exp(-3 / 0.5)), 0, 0, 128, 255, 0, 0])
-  expect(shownLook(whole, recipe, lookOver(null), 'D65').surface).toBeNull()
+  expect(shownLook(whole, recipe, lookOver(null), 'D65', false).surface).toBeNull()
 })

@@ -37,19 +37,8 @@ export function stackColours(
   preshadeEnd: number | null = null,
   weights: BandWeights = RGB_WEIGHTS,
 ): StackColours {
-  const from = ground.kind === 'flat' && ground.afterCoat !== null ? ground.afterCoat + 1 : 0
-  const layers: StackLayer[] = []
-  let preshadeLayers = 0
-  recipe.coats.forEach((coat, i) => {
-    const depositUm = deposits[i]
-    const largestUm = i < from || coat.hidden ? 0 : largestOf(depositUm)
-    if (largestUm > 0 && coat.kind !== 'varnish') {
-      const { optics, dropletUm } = coatFilm(coat, recipe)
-      layers.push({ depositUm, table: mistTable(optics, largestUm, dropletUm) })
-    }
-    if (i === preshadeEnd) preshadeLayers = layers.length
-  })
-  const base = ground.kind === 'primer' ? primerReflectance(recipe) : flatGround(ground.luminanceY)
+  const { base, layers } = paintedLayers(recipe, deposits, ground)
+  const preshadeLayers = preshadeEnd === null ? 0 : layers.filter(({ coat }) => coat <= preshadeEnd).length
   const linearRgb = new Float32Array(3 * vertices)
   const preshadeRgb = ground.kind === 'primer' && preshadeEnd !== null ? new Float32Array(3 * vertices) : null
   const kernel = wasmKernel() ?? plainKernel
@@ -61,6 +50,28 @@ export function stackColours(
     early: preshadeRgb && { afterLayers: preshadeLayers, linearRgb: preshadeRgb },
   })
   return { linearRgb, preshadeRgb }
+}
+
+export interface PaintedLayer extends StackLayer {
+  /** Index in the recipe. */
+  readonly coat: number
+  readonly dropletUm: number
+}
+
+/** What the kernel works on: every coat that leaves pigment somewhere, bottom first, and what they lie on. */
+export function paintedLayers(
+  recipe: Recipe,
+  deposits: readonly Float32Array[],
+  ground: Ground,
+): { readonly base: Float64Array; readonly layers: readonly PaintedLayer[] } {
+  const from = ground.kind === 'flat' && ground.afterCoat !== null ? ground.afterCoat + 1 : 0
+  const layers = recipe.coats.flatMap((coat, i): PaintedLayer[] => {
+    const largestUm = i < from || coat.hidden ? 0 : largestOf(deposits[i])
+    if (!(largestUm > 0) || coat.kind === 'varnish') return []
+    const { optics, dropletUm } = coatFilm(coat, recipe)
+    return [{ coat: i, depositUm: deposits[i], dropletUm, table: mistTable(optics, largestUm, dropletUm) }]
+  })
+  return { base: ground.kind === 'primer' ? primerReflectance(recipe) : flatGround(ground.luminanceY), layers }
 }
 
 /** Internal reflectance of a neutral ground of this seen luminance; black where it is darker than the bare surface. */
