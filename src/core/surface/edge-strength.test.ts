@@ -1,0 +1,142 @@
+import { describe, expect, test } from 'vitest'
+import { block } from '../mesh/test-surfaces.ts'
+import { figureOf, icosphere, sheet, type TestPiece } from '../spray/test-figures.ts'
+import { edgeStrengthPerMm, turnedMm } from './edge-strength.ts'
+import { type SurfaceEdges, surfaceEdges } from './surface-edges.ts'
+
+const edgesOf = (piece: TestPiece): SurfaceEdges => surfaceEdges(figureOf([piece]))
+const sum = (a: ArrayLike<number>) =>
+  Array.prototype.reduce.call(a, (s: unknown, x: unknown) => (s as number) + (x as number), 0) as number
+
+function areasOf({ positions, triangles, areasMm2 }: SurfaceEdges): Float64Array {
+  const areas = new Float64Array(positions.length / 3)
+  triangles.forEach((v, c) => {
+    areas[v] += areasMm2[Math.floor(c / 3)] / 3
+  })
+  return areas
+}
+
+/** A ring of radius R with a round section of radius r; every edge closed by wrapping. */
+function torus(R: number, r: number, n: number, m: number): TestPiece {
+  const positions: number[] = []
+  const triangles: number[] = []
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < m; j++) {
+      const [u, v] = [(2 * Math.PI * i) / n, (2 * Math.PI * j) / m]
+      const out = R + r * Math.cos(v)
+      positions.push(out * Math.cos(u), r * Math.sin(v), -out * Math.sin(u))
+      const [a, b] = [i * m + j, ((i + 1) % n) * m + j]
+      const [c, d] = [((i + 1) % n) * m + ((j + 1) % m), i * m + ((j + 1) % m)]
+      triangles.push(a, b, c, a, c, d)
+    }
+  return { positions, triangles }
+}
+
+/** C24: the angles that are missing from 2π around all vertices add up to 2πχ, whatever the shape (Gauss, Bonnet). */
+describe('total curvature', () => {
+  const missing = ({ positions: p, triangles }: SurfaceEdges): number => {
+    let angles = 0
+    for (let h = 0; h < triangles.length; h++) {
+      const base = h - (h % 3)
+      const [o, a, b] = [0, 1, 2].map(k => 3 * triangles[base + ((h - base + k) % 3)])
+      const u = [0, 1, 2].map(k => p[a + k] - p[o + k])
+      const v = [0, 1, 2].map(k => p[b + k] - p[o + k])
+      const dot = u[0] * v[0] + u[1] * v[1] + u[2] * v[2]
+      angles += Math.acos(dot / Math.hypot(...u) / Math.hypot(...v))
+    }
+    return (2 * Math.PI * p.length) / 3 - angles
+  }
+  /** V − E + F from what was joined: half of the directed edges that have found their other. */
+  const chi = ({ positions, triangles, across }: SurfaceEdges) =>
+    positions.length / 3 - across.filter(other => other >= 0).length / 2 + triangles.length / 3
+  test.each([
+    ['a ball', icosphere(3, 2), 2],
+    ['a box in pieces', block([-1, 0, -4], [5, 3, 2]), 2],
+    ['a ring', torus(5, 2, 40, 24), 0],
+  ])('%s', (_, piece, expected) => {
+    const surface = edgesOf(piece)
+    expect(chi(surface)).toBe(expected)
+    expect(missing(surface)).toBeCloseTo(2 * Math.PI * expected, 4)
+  })
+})
+
+/** C24: the edges' integral of mean curvature. Closed forms. */
+describe('½ Σ length · angle', () => {
+  test('a box: a quarter of π times its twelve edges', () => {
+    expect(sum(turnedMm(edgesOf(block([0, 0, 0], [2, 3, 7]))))).toBeCloseTo((Math.PI / 4) * 4 * (2 + 3 + 7), 4)
+    expect(sum(turnedMm(edgesOf(block([0, 0, 0], [4, 4, 4]))))).toBeCloseTo(3 * Math.PI * 4, 4)
+  })
+  test('a ball: 4πR, nearer as its triangles shrink', () => {
+    const error = (depth: number) => Math.abs(sum(turnedMm(edgesOf(icosphere(depth, 3)))) / (12 * Math.PI) - 1)
+    expect(error(5)).toBeLessThan(1e-3)
+    expect(error(5)).toBeLessThan(error(3) / 8)
+  })
+  test('a ring: 2π²R, where half of it folds in around the hole', () => {
+    expect(sum(turnedMm(edgesOf(torus(5, 2, 160, 90)))) / (2 * Math.PI ** 2 * 5)).toBeCloseTo(1, 2)
+  })
+  test('seen from the inside everything folds in', () => {
+    const { positions, triangles } = block([0, 0, 0], [2, 3, 7])
+    const inside = triangles.map((_, c) => triangles[c - (c % 3) + [0, 2, 1][c % 3]])
+    expect(sum(turnedMm(edgesOf({ positions, triangles: inside })))).toBeCloseTo(-12 * Math.PI, 4)
+  })
+})
+
+describe('smoothed over a radius', () => {
+  test.each([0.2, 0.5])('the integral stays, over %d mm', radius => {
+    const surface = edgesOf(torus(5, 2, 90, 50))
+    const strength = edgeStrengthPerMm(surface, radius)
+    const kept = areasOf(surface).reduce((total, area, v) => total + area * strength[v], 0)
+    expect(kept / sum(turnedMm(surface))).toBeCloseTo(1, 5)
+  })
+
+  test('a ball of radius R: 1/R everywhere', () => {
+    for (const R of [2, 5]) {
+      const strength = edgeStrengthPerMm(edgesOf(icosphere(5, R)), 0.4)
+      for (const h of strength) expect(h * R).toBeCloseTo(1, 1)
+      expect(sum(strength) / strength.length).toBeCloseTo(1 / R, 2)
+    }
+  })
+
+  test('a cylinder of radius R: 1/(2R) away from its ends', () => {
+    const R = 3
+    const tube = sheet(120, 80, (u, v) => [R * Math.sin(2 * Math.PI * u), 12 * v, R * Math.cos(2 * Math.PI * u)])
+    const surface = edgesOf(tube)
+    const strength = edgeStrengthPerMm(surface, 0.4)
+    let tried = 0
+    strength.forEach((h, v) => {
+      const [x, y, z] = surface.positions.subarray(3 * v, 3 * v + 3)
+      // Away from the open ends, and from where the sheet's own two ends meet.
+      if (Math.abs(y - 6) > 3 || (z > 0 && Math.abs(x) < 1.5)) return
+      tried++
+      expect(h).toBeCloseTo(1 / (2 * R), 2)
+    })
+    expect(tried).toBeGreaterThan(1000)
+  })
+
+  /** One implicit step over a line source: β/2 · e^(−|x|/√t) / (2√t), t = r²/2. Closed form. */
+  test.each([90, -60])('a straight edge that turns %i° stands out by its angle, and fades as it should', degrees => {
+    const turn = (degrees * Math.PI) / 180
+    const radius = 0.5
+    const peak = (cells: number) => {
+      const fold = sheet(cells, 12, (u, v) => {
+        const x = 8 * (u - 0.5)
+        return x <= 0 ? [x, 0, 3 * (0.5 - v)] : [x * Math.cos(turn), -x * Math.sin(turn), 3 * (0.5 - v)]
+      })
+      const surface = edgesOf(fold)
+      const strength = edgeStrengthPerMm(surface, radius)
+      const at = (x: number) => {
+        for (let v = 0; v < strength.length; v++) {
+          const [px, , pz] = surface.positions.subarray(3 * v, 3 * v + 3)
+          if (Math.abs(px - x) < 1e-5 && Math.abs(pz) < 1e-5) return strength[v]
+        }
+        throw new Error(`no vertex at ${x}`)
+      }
+      return { on: at(0), aside: at(-0.5) }
+    }
+    const on = turn / (2 * Math.SQRT2 * radius)
+    const fine = peak(160)
+    expect(fine.on / on).toBeCloseTo(1, 2)
+    expect(fine.aside / on).toBeCloseTo(Math.exp(-Math.SQRT2), 2)
+    expect(Math.abs(fine.on - on)).toBeLessThan(Math.abs(peak(32).on - on) / 8)
+  })
+})
