@@ -1,4 +1,4 @@
-import { type ReactNode, useRef, useState } from 'react'
+import { type ReactNode, useCallback, useEffect, useRef, useState } from 'react'
 import {
   Button,
   type ButtonProps,
@@ -203,7 +203,10 @@ export function Stepper(
   )
 }
 
-/** A number to be dragged; one drag is one step of undo, and so are all arrow keys until the slider is left. */
+/** Keys that rest this long have arrived where they were meant to: the answer is refined, ms. */
+const KEYS_REST_MS = 600
+
+/** A number to be dragged; one drag is one step of undo, and so are arrow keys that follow one another. */
 export function Drag(
   props: NumberProps & {
     readonly gesture: string
@@ -217,6 +220,13 @@ export function Drag(
   const { label, value, min, max, step = 1, unit = '', digits = 0, gesture, onChange, shown, track, bare } = props
   const commands = useCommands()
   const byKey = useRef(false)
+  const rest = useRef<ReturnType<typeof setTimeout>>(undefined)
+  const endKeys = useCallback(() => {
+    clearTimeout(rest.current)
+    if (byKey.current) commands.endGesture()
+    byKey.current = false
+  }, [commands])
+  useEffect(() => endKeys, [endKeys])
   return (
     <Slider
       className="slider"
@@ -245,8 +255,13 @@ export function Drag(
           className="slider-thumb"
           onKeyDown={() => {
             byKey.current = true
+            clearTimeout(rest.current)
           }}
-          onBlur={() => byKey.current && commands.endGesture()}
+          onKeyUp={() => {
+            clearTimeout(rest.current)
+            rest.current = setTimeout(endKeys, KEYS_REST_MS)
+          }}
+          onBlur={endKeys}
         />
       </SliderTrack>
     </Slider>

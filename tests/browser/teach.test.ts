@@ -62,29 +62,6 @@ describeInBrowser('comparing and learning', open => {
     await page.context().close()
   })
 
-  test('a picture of several tiles is the same picture as a small one', async () => {
-    const { page } = await open()
-    const [small, large] = await page.evaluate(async () => {
-      const { pictures } = (window as never as TeachPage).greycoat.stage
-      const rowsOf = async (size: number) => {
-        const picture = await createImageBitmap(await pictures.pictureOf('front', { width: size, height: size }))
-        const canvas = new OffscreenCanvas(32, 32)
-        const context = canvas.getContext('2d')!
-        context.drawImage(picture, 0, 0, 32, 32)
-        const { data } = context.getImageData(0, 0, 32, 32)
-        return Array.from({ length: 32 }, (_, y) => {
-          let covered = 0
-          for (let x = 0; x < 32; x++) covered += data[4 * (32 * y + x) + 3] / 255
-          return covered
-        })
-      }
-      return [await rowsOf(512), await rowsOf(1536)]
-    })
-    expect(Math.max(...small)).toBeGreaterThan(8)
-    for (const [y, covered] of small.entries()) expect(Math.abs(large[y] - covered)).toBeLessThan(3)
-    await page.context().close()
-  })
-
   test('at arm’s length less of the contrast is left the farther off, at the size a bank card says', async () => {
     const { page, errors } = await open()
     await press(button(page, 'See it at arm’s length'), 'Enter')
@@ -206,6 +183,5 @@ interface TeachPage {
     store: { getState(): any }
     // biome-ignore lint/suspicious/noExplicitAny: as above
     commands: any
-    stage: { pictures: { pictureOf(view: string, size: { width: number; height: number }): Promise<Blob> } }
   }
 }
