@@ -215,7 +215,7 @@ describeInBrowser('keeping and learning', open => {
     await page.context().close()
   })
 
-  test('arrow keys on a slider are one step of undo until it is left', async () => {
+  test('arrow keys on a slider that follow one another are one step of undo', async () => {
     const { page, errors } = await open()
     const past = () => readState(page, s => s.history.past.length)
     await page.evaluate(() => (window as never as GreycoatPage).greycoat.commands.select({ openCoat: 'coat_2' }))
