@@ -1,5 +1,6 @@
 import { PICTURE_REFINED } from '../scene/gpu/use-gpu-colours.ts'
 import { graphicsKind } from '../scene/graphics-kind.ts'
+import { ON_STAGE } from '../ui/paced-store.ts'
 import type { AppHandle } from '../ui/use-app.ts'
 import { finish, frameTimes, rendererName, rounded, stageContext, summaryOf, until } from './frame-times.ts'
 import { openBenchFigure, untilRefined } from './open-bench-figure.ts'
@@ -37,7 +38,7 @@ async function drag({ store, commands }: AppHandle, gl: WebGL2RenderingContext) 
     commands.setTorch(
       torch.id,
       { azimuthDegrees: 60 * Math.sin(second), elevationDegrees: 45 + 20 * Math.sin(1.7 * second) },
-      'bench drag',
+      `${ON_STAGE}bench`,
     )
   // The first second compiles shaders and warms everything up.
   await frameTimes(gl, 1, move)

@@ -1,5 +1,6 @@
 import { type KeyboardEvent, type PointerEvent, useRef } from 'react'
 import type { Compare } from '../document/document.ts'
+import { ON_STAGE } from '../ui/paced-store.ts'
 import { useCommands } from '../ui/use-app.ts'
 import { clamp } from './camera-moves.ts'
 import { oncePerFrame } from './once-per-frame.ts'
@@ -11,7 +12,7 @@ type Seamed = Exclude<Compare, { kind: 'off' }> & {
 export const isSeamed = (compare: Compare): compare is Seamed =>
   compare.kind !== 'off' && compare.arrangement.kind === 'seam'
 
-const GESTURE = 'seam'
+const GESTURE = `${ON_STAGE}seam`
 
 /** The movable line between the recipe (left) and what it is compared with (right). */
 export function SeamHandle({ compare }: { readonly compare: Seamed }) {

@@ -4,6 +4,7 @@ import type { Figure } from '../core/mesh/figure.ts'
 import type { Torch } from '../core/recipe/recipe.ts'
 import { AIRBRUSH_SETTINGS } from '../core/spray/airbrush-settings.ts'
 import { anglesOf, scale } from '../core/vec3.ts'
+import { ON_STAGE } from '../ui/paced-store.ts'
 import { useCommands } from '../ui/use-app.ts'
 import { ARROWS, clamp, wrapDegrees } from './camera-moves.ts'
 import { directionOnSphere, pointAtDepthOf, project } from './framing.ts'
@@ -148,7 +149,7 @@ function startNozzleDrag(event: PointerEvent<HTMLElement>, torch: Torch, props: 
   const aimAt = pxOf(view, pane, project(framing, gizmo.aim))
   const start = { x: event.clientX, y: event.clientY }
   const grip = { x: start.x - origin.left - at.x, y: start.y - origin.top - at.y }
-  const gesture = `nozzle ${torch.id}`
+  const gesture = `${ON_STAGE}nozzle ${torch.id}`
   if (event.shiftKey) {
     const outward = { x: at.x - aimAt.x, y: at.y - aimAt.y }
     const reach = Math.hypot(outward.x, outward.y)
@@ -187,7 +188,7 @@ function startAimDrag(event: PointerEvent<HTMLElement>, torch: Torch, props: Pro
   return (moved: PointerEvent) => {
     const place = placeIn(view, pane, moved.clientX - origin.left - grip.x, moved.clientY - origin.top - grip.y)
     const point = pointAtDepthOf(framing, place.x, place.y, aim)
-    commands.setTorch(torch.id, { aim: aimShares(point, figure) }, `aim ${torch.id}`)
+    commands.setTorch(torch.id, { aim: aimShares(point, figure) }, `${ON_STAGE}aim ${torch.id}`)
   }
 }
 
@@ -203,7 +204,7 @@ function moveNozzleByKey(event: KeyboardEvent, torch: Torch, { view }: Props, co
   const move = (patch: Partial<Torch>) => {
     event.preventDefault()
     event.stopPropagation()
-    commands.setTorch(torch.id, patch, `nozzle ${torch.id}`)
+    commands.setTorch(torch.id, patch, `${ON_STAGE}nozzle ${torch.id}`)
   }
   if (event.ctrlKey || event.metaKey || event.altKey) return
   const arrow = ARROWS[event.key]
@@ -223,7 +224,7 @@ function moveAimByKey(event: KeyboardEvent, torch: Torch, props: Props, commands
   const { right, up } = framingOfPane(view, figure, pane)
   const aim = scale(torch.aim, figure.heightMm)
   const point = aim.map((mm, i) => mm + step * (way[0] * right[i] + way[1] * up[i]))
-  commands.setTorch(torch.id, { aim: aimShares(point, figure) }, `aim ${torch.id}`)
+  commands.setTorch(torch.id, { aim: aimShares(point, figure) }, `${ON_STAGE}aim ${torch.id}`)
 }
 
 /** Puts every badge where its handle is seen, moved aside where two would lie on each other, within the stage. */

@@ -1,4 +1,4 @@
-import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } from 'react'
+import { lazy, Suspense, useEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react'
 import { Button, I18nProvider } from 'react-aria-components'
 import type { Session } from '../app/app-state.ts'
 import { BeginnersStart, FiveStepCard } from '../panels/beginners-start.tsx'
@@ -16,15 +16,18 @@ import { StackPanel } from '../panels/stack-panel.tsx'
 import { IntakeCard, ProblemBanner, ProgressLine, StageTags } from '../panels/stage-overlays.tsx'
 import { useDroppedFiles } from '../panels/use-dropped-files.ts'
 import { ViewsBar } from '../panels/views-bar.tsx'
-import { useApp, useAppHandle, useCommands } from '../ui/use-app.ts'
+import { pacedStore } from '../ui/paced-store.ts'
+import { AppProvider, useApp, useAppHandle, useCommands } from '../ui/use-app.ts'
 import { Stage } from './stage.tsx'
 import '../panels/theme.css'
 import '../panels/dialogs.css'
 import './workspace.css'
 
-/** One window, no modes: stack, stage, reading. */
+/** One window, no modes: stack, stage, reading. The stage follows every change, the panels around it those they can. */
 export function Workspace() {
-  const commands = useCommands()
+  const app = useAppHandle()
+  const { commands } = app
+  const paced = useMemo(() => ({ ...app, store: pacedStore(app.store) }), [app])
   const narrow = useMedia('(max-width: 1200px)')
   const kept = useApp(s => s.preferences.readingFolded)
   // As a drawer over the figure it is for a look now and then: closed to begin with, and not worth remembering.
@@ -39,64 +42,68 @@ export function Workspace() {
   useKeys(open)
 
   return (
-    <I18nProvider locale="en-GB">
-      <div className="workspace" data-folded={(folded && !taught) || undefined} data-starting={taught || undefined}>
-        <HeaderBar onOpenFigure={open} />
-        <StackPanel />
-        <main className="middle">
-          <SeeingBar />
-          <div className="stage-place">
-            <Stage>
-              <ViewsBar />
-              <StageTags />
-              <LookLegends />
-              <FiveStepCard />
-              <LayersCard />
-            </Stage>
-            <ProgressLine />
-            <EmptyState onOpen={open} />
-            <IntakeCard />
-            <ProblemBanner />
-            <NoticeToast />
-            {folded && !taught && (
-              <Button className="button unfold" onPress={() => fold(false)}>
-                <Icon name="left" />
-                Reading
-              </Button>
-            )}
-          </div>
-          <div className="dock">
-            <FigureBar />
-          </div>
-        </main>
-        {starting ? (
-          <BeginnersStart />
-        ) : learning ? (
-          <Suspense fallback={<aside className="start" />}>
-            <LessonPanel />
-          </Suspense>
-        ) : (
-          !folded && <ReadingPanel onFold={() => fold(true)} />
-        )}
-      </div>
-      <DropHint />
-      <input
-        ref={picker}
-        type="file"
-        multiple
-        hidden
-        accept={OPENABLE}
-        data-testid="open-files"
-        onChange={event => {
-          const files = [...(event.target.files ?? [])]
-          // The same file may be chosen again.
-          event.target.value = ''
-          if (files.length > 0) void commands.openFiles(files)
-        }}
-      />
-      <CautionsDialog />
-      <LateDialog />
-    </I18nProvider>
+    <AppProvider app={paced}>
+      <I18nProvider locale="en-GB">
+        <div className="workspace" data-folded={(folded && !taught) || undefined} data-starting={taught || undefined}>
+          <HeaderBar onOpenFigure={open} />
+          <StackPanel />
+          <main className="middle">
+            <SeeingBar />
+            <div className="stage-place">
+              <AppProvider app={app}>
+                <Stage>
+                  <ViewsBar />
+                  <StageTags />
+                  <LookLegends />
+                  <FiveStepCard />
+                  <LayersCard />
+                </Stage>
+              </AppProvider>
+              <ProgressLine />
+              <EmptyState onOpen={open} />
+              <IntakeCard />
+              <ProblemBanner />
+              <NoticeToast />
+              {folded && !taught && (
+                <Button className="button unfold" onPress={() => fold(false)}>
+                  <Icon name="left" />
+                  Reading
+                </Button>
+              )}
+            </div>
+            <div className="dock">
+              <FigureBar />
+            </div>
+          </main>
+          {starting ? (
+            <BeginnersStart />
+          ) : learning ? (
+            <Suspense fallback={<aside className="start" />}>
+              <LessonPanel />
+            </Suspense>
+          ) : (
+            !folded && <ReadingPanel onFold={() => fold(true)} />
+          )}
+        </div>
+        <DropHint />
+        <input
+          ref={picker}
+          type="file"
+          multiple
+          hidden
+          accept={OPENABLE}
+          data-testid="open-files"
+          onChange={event => {
+            const files = [...(event.target.files ?? [])]
+            // The same file may be chosen again.
+            event.target.value = ''
+            if (files.length > 0) void commands.openFiles(files)
+          }}
+        />
+        <CautionsDialog />
+        <LateDialog />
+      </I18nProvider>
+    </AppProvider>
   )
 }
 
