@@ -4,7 +4,7 @@ import { parseBakeOptions, UsageError } from './bake-options.ts'
 const parse = (line: string) => parseBakeOptions(line.split(' ').filter(Boolean))
 
 test('everything said', () => {
-  expect(parse('a.stl --recipe r.json --out o --unit um --up -z --front +y --height 28.5')).toEqual({
+  expect(parse('a.stl --recipe r.json --out o --unit um --up -z --front +y --height 28.5 --surface')).toEqual({
     figure: 'a.stl',
     recipe: 'r.json',
     out: 'o',
@@ -12,6 +12,7 @@ test('everything said', () => {
     up: '-z',
     front: '+y',
     heightMm: 28.5,
+    surface: true,
   })
 })
 
@@ -24,6 +25,7 @@ test('nothing said but the least', () => {
     up: null,
     front: null,
     heightMm: null,
+    surface: false,
   })
   expect(parse('--help')).toBe('help')
 })

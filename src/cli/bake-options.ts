@@ -11,6 +11,8 @@ export interface BakeOptions {
   readonly up: Axis | null
   readonly front: Axis | null
   readonly heightMm: number | null
+  /** Whether the shape of the surface is written too, vertex by vertex. */
+  readonly surface: boolean
 }
 
 /** What was typed cannot be done; the message is one sentence for whoever typed it. */
@@ -37,6 +39,9 @@ Options
   --up AXIS       the file's axis that points up: +x -x +y -y +z -z (default: a guess)
   --front AXIS    the file's axis that the figure looks along (default: a guess)
   --height MM     height of the figure in mm; goes before --unit
+  --surface       fields.ply also tells the shape at every vertex, parts together: openness (0 to 1),
+                  accessibility_mm (radius of the largest ball that touches there, at most 5) and
+                  edge_per_mm (mean curvature over 0.25 mm: positive on edges, negative in folds)
   --help          this text
 
 Progress goes to stderr. Exit: 0 done, 2 bad input (one sentence on stderr), 1 a fault of the program.
@@ -59,6 +64,7 @@ export function parseBakeOptions(argv: readonly string[]): BakeOptions | 'help' 
     up: values.up === undefined ? null : axisOf('up', values.up),
     front: values.front === undefined ? null : axisOf('front', values.front),
     heightMm: values.height === undefined ? null : heightOf(values.height),
+    surface: values.surface ?? false,
   }
 }
 
@@ -75,6 +81,7 @@ function parsed(argv: readonly string[]) {
         up: text,
         front: text,
         height: text,
+        surface: { type: 'boolean' },
         help: { type: 'boolean', short: 'h' },
       },
     })

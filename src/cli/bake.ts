@@ -15,6 +15,7 @@ import { type BakeOptions, HELP, parseBakeOptions, UsageError } from './bake-opt
 import { bakeRecipe } from './bake-recipe.ts'
 import { bytesOf, findFigure, placementFor, readFigureFile } from './open-figure.ts'
 import { reportSpray } from './spray-report.ts'
+import { SURFACE_SETTINGS, surfaceFields } from './surface-fields.ts'
 import { reportViews } from './view-report.ts'
 
 const BAD_INPUT = 2
@@ -49,9 +50,13 @@ async function bake(options: BakeOptions): Promise<void> {
   const readings = sinceLast()
   const spray = reportSpray(figure, recipe, fields, progress('balancing'))
   const balance = sinceLast()
+  if (options.surface) say('looking at the surface')
+  const others = options.surface ? surfaceFields(figure) : []
+  const surface = sinceLast()
   say('writing')
-  await write(options.out, 'figure.glb', await writeGlb(figure, look.linearRgb))
-  await write(options.out, 'fields.ply', writeFieldsPly(figure, { exposures, deposits, linearRgb: look.linearRgb }))
+  const { linearRgb } = look
+  await write(options.out, 'figure.glb', await writeGlb(figure, linearRgb))
+  await write(options.out, 'fields.ply', writeFieldsPly(figure, { exposures, deposits, others, linearRgb }))
   const report = {
     figure: { name: found.builtIn?.name ?? found.fileName, ...placement, heightMm: figure.heightMm },
     recipe: recipe.name,
@@ -70,12 +75,14 @@ async function bake(options: BakeOptions): Promise<void> {
       paint: Math.round(ms.paint),
       readings,
       balance,
+      surface,
       write: sinceLast(),
       total: Math.round(performance.now() - started),
     },
     problems: notes.map(note => ({ ...note, ...intakeNoteText(note) })),
     views,
     spray,
+    surface: options.surface ? SURFACE_SETTINGS : null,
   }
   await write(options.out, 'report.json', `${JSON.stringify(report, null, 2)}\n`)
   say(`done: ${join(options.out, 'report.json')}`)

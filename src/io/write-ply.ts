@@ -9,23 +9,27 @@ export interface PlyFields {
   readonly exposures: readonly NamedField[]
   /** One a coat, dry µm. */
   readonly deposits: readonly NamedField[]
+  /** Whatever else there is at a vertex, under its own name. */
+  readonly others?: readonly NamedField[]
   /** 3·V, linear sRGB primaries. */
   readonly linearRgb: Float32Array
 }
 
 /**
  * Every field of a figure as PLY, binary little-endian, with its faces, in mm. A vertex has x y z nx ny nz, a float
- * exposure_<torch> for each torch, a float deposit_<coat> for each coat in µm, and red green blue as sRGB bytes.
+ * exposure_<torch> for each torch, a float deposit_<coat> for each coat in µm, a float for each of the others, and
+ * red green blue as sRGB bytes.
  * Names are cut down to [a-z0-9_]; two that would be the same get a number.
  */
-export function writeFieldsPly(figure: Figure, { exposures, deposits, linearRgb }: PlyFields): Uint8Array {
+export function writeFieldsPly(figure: Figure, { exposures, deposits, others = [], linearRgb }: PlyFields): Uint8Array {
   const { positions, normals, triangles } = figure
   const vertices = positions.length / 3
   const faces = triangles.length / 3
-  const fields = [...exposures, ...deposits].map(([, values]) => values)
+  const fields = [...exposures, ...deposits, ...others].map(([, values]) => values)
   const names = uniqueNames([
     ...exposures.map(([id]) => `exposure_${plainName(id)}`),
     ...deposits.map(([id]) => `deposit_${plainName(id)}`),
+    ...others.map(([id]) => plainName(id)),
   ])
   const floats = ['x', 'y', 'z', 'nx', 'ny', 'nz', ...names]
   const header = new TextEncoder().encode(
