@@ -140,3 +140,110 @@ describe('smoothed over a radius', () => {
     expect(Math.abs(fine.on - on)).toBeLessThan(Math.abs(peak(32).on - on) / 8)
   })
 })
+
+/** Repeatable, −½ … ½, without a pattern. */
+const scatter = (i: number, k: number): number => {
+  const x = Math.sin(127.1 * i + 311.7 * k) * 43758.5453
+  return x - Math.floor(x) - 0.5
+}
+
+/** Closed forms again, where vertices are pushed about by half of their spacing and diagonals run either way. */
+describe('badly cut', () => {
+  const RADIUS = 0.5
+  /** A fold by 80° along x = 0, 8 by 3 mm. */
+  function fold(cells: readonly [number, number], pushed: number): SurfaceEdges {
+    const turn = (80 * Math.PI) / 180
+    const [n, m] = cells
+    const positions: number[] = []
+    const triangles: number[] = []
+    for (let j = 0; j <= m; j++)
+      for (let i = 0; i <= n; i++) {
+        const [alongX, alongZ] = [i % n === 0 || 2 * i === n ? 0 : pushed, j % m === 0 ? 0 : pushed]
+        const x = 8 * ((i + alongX * scatter(i, j)) / n - 0.5)
+        const z = 3 * (0.5 - (j + alongZ * scatter(j, i + 0.5)) / m)
+        positions.push(...(x <= 0 ? [x, 0, z] : [x * Math.cos(turn), -x * Math.sin(turn), z]))
+        if (i === n || j === m) continue
+        const a = j * (n + 1) + i
+        const b = a + n + 1
+        if (scatter(i, -j) > 0) triangles.push(a, a + 1, b, b, a + 1, b + 1)
+        else triangles.push(a, a + 1, b + 1, a, b + 1, b)
+      }
+    return edgesOf({ positions, triangles })
+  }
+  /** Largest error, as a share of what stands on the fold itself, away from the open ends. */
+  function worst(surface: SurfaceEdges): number {
+    const strength = edgeStrengthPerMm(surface, RADIUS)
+    const on = (80 * Math.PI) / 180 / (2 * Math.SQRT2 * RADIUS)
+    let most = 0
+    strength.forEach((h, v) => {
+      const [x, y, z] = surface.positions.subarray(3 * v, 3 * v + 3)
+      const away = x <= 0 && y === 0 ? -x : Math.hypot(x, y)
+      if (Math.abs(z) > 0.7 || away > 3) return
+      most = Math.max(most, Math.abs(h / on - Math.exp((-Math.SQRT2 * away) / RADIUS)))
+    })
+    expect(most).toBeGreaterThan(0)
+    return most
+  }
+
+  test.each([
+    ['as wide as long', 1, 0.5],
+    ['six times as wide as long', 6, 0.5],
+    ['six times as long as wide', 1 / 6, 0.5],
+  ])('a fold, triangles %s: nearer as they shrink', (_, stretch, pushed) => {
+    const at = (n: number) => worst(fold([n, Math.max(6, Math.round((n * 3 * stretch) / 8))], pushed))
+    // 1/√(1 + w²/(2r²)) on a grid of width w: 6 % too low at w = r/2, 0.7 % at w = r/6. Pushing adds half as much.
+    expect(at(32)).toBeLessThan(0.12)
+    expect(at(96)).toBeLessThan(0.025)
+    expect(at(96)).toBeLessThan(at(32) / 4)
+  })
+  test('slivers thirty times as wide as high are off by some percent, no more', () => {
+    expect(worst(fold([32, 360], 0.6))).toBeLessThan(0.2)
+    expect(worst(fold([64, 6], 0.6))).toBeLessThan(0.04)
+  })
+
+  /** Pushed along the ball, so that every vertex still lies on it. */
+  const unevenBall = (depth: number, R: number): SurfaceEdges => {
+    const { positions: even, triangles } = icosphere(depth, R)
+    const spacing = R * 1.1 * 2 ** -depth
+    const positions = Array.from(even, (x, i) => x + 0.5 * spacing * scatter(i, 7))
+    for (let i = 0; i < positions.length; i += 3) {
+      const far = Math.hypot(positions[i], positions[i + 1], positions[i + 2])
+      for (let k = 0; k < 3; k++) positions[i + k] *= R / far
+    }
+    return edgesOf({ positions, triangles })
+  }
+  test('a ball: 1/R, nearer as triangles shrink; the integral stays', () => {
+    const R = 2
+    const at = (depth: number) => {
+      const surface = unevenBall(depth, R)
+      const strength = edgeStrengthPerMm(surface, RADIUS)
+      const kept = areasOf(surface).reduce((total, area, v) => total + area * strength[v], 0)
+      expect(kept / sum(turnedMm(surface))).toBeCloseTo(1, 5)
+      return Math.sqrt(strength.reduce((total, h) => total + (h * R - 1) ** 2, 0) / strength.length)
+    }
+    const off = [3, 4, 5].map(at)
+    expect(off[2]).toBeLessThan(0.01)
+    expect(off[1]).toBeLessThan(off[0] / 2)
+    expect(off[2]).toBeLessThan(off[1] / 2)
+  })
+  test('a cylinder of few, long triangles: 1/(2R)', () => {
+    const R = 3
+    // 48 strips around, cut lengthwise only now and then: 0.39 mm wide, 3 mm long.
+    const at = (around: number, along: number) => {
+      const tube = sheet(around, along, (u, v) => [
+        R * Math.sin(2 * Math.PI * u),
+        24 * v,
+        R * Math.cos(2 * Math.PI * u),
+      ])
+      const surface = edgesOf(tube)
+      const strength = edgeStrengthPerMm(surface, RADIUS)
+      let most = 0
+      strength.forEach((h, v) => {
+        const [x, y, z] = surface.positions.subarray(3 * v, 3 * v + 3)
+        if (Math.abs(y - 12) < 5 && !(z > 0 && Math.abs(x) < 2)) most = Math.max(most, Math.abs(2 * R * h - 1))
+      })
+      return most
+    }
+    expect(at(48, 8)).toBeLessThan(0.002)
+  })
+})

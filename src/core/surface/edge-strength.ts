@@ -2,9 +2,13 @@ import { nextCorner, type SurfaceEdges } from './surface-edges.ts'
 
 /** The solver stops when what is left of the error is this share of what it began with. */
 const TOLERANCE = 1e-6
-const MOST_STEPS = 400
-/** Cotangents of slivers are cut off here: they would stall the solver, and say nothing about the surface. */
-const MOST_COTANGENT = 20
+const MOST_STEPS = 1000
+/**
+ * A triangle more than this many times as long as it is high counts as higher, as a whole: slivers would stall the
+ * solver, and say nothing about the surface. Cotangents cut off one by one would leave it nothing to solve: of a flat
+ * triangle's three, the one below zero then outweighs the others.
+ */
+const MOST_STRETCHED = 20
 
 /**
  * How sharply the surface stands out (positive) or folds in (negative) around each vertex: mean curvature per mm,
@@ -90,7 +94,7 @@ function smoothed(surface: SurfaceEdges, areas: Float64Array, integrals: Float64
   return x
 }
 
-/** Half the cotangent of the angle that stands opposite each directed edge. */
+/** Half the cotangent of the angle that stands opposite each directed edge; less in slivers, alike for all three. */
 function stiffness({ positions: p, triangles, areasMm2 }: SurfaceEdges): Float64Array {
   const weights = new Float64Array(triangles.length)
   for (let h = 0; h < triangles.length; h++) {
@@ -98,10 +102,19 @@ function stiffness({ positions: p, triangles, areasMm2 }: SurfaceEdges): Float64
     const b = 3 * triangles[nextCorner(h)]
     const c = 3 * triangles[nextCorner(nextCorner(h))]
     let cosine = 0
+    let longest = 0
+    for (const [from, to] of [
+      [a, b],
+      [b, c],
+      [c, a],
+    ])
+      longest = Math.max(
+        longest,
+        (p[to] - p[from]) ** 2 + (p[to + 1] - p[from + 1]) ** 2 + (p[to + 2] - p[from + 2]) ** 2,
+      )
     for (let k = 0; k < 3; k++) cosine += (p[a + k] - p[c + k]) * (p[b + k] - p[c + k])
-    const doubled = 2 * areasMm2[(h / 3) | 0]
-    const cotangent = doubled > 0 ? cosine / doubled : MOST_COTANGENT
-    weights[h] = Math.min(MOST_COTANGENT, Math.max(-MOST_COTANGENT, cotangent)) / 2
+    const doubled = Math.max(2 * areasMm2[(h / 3) | 0], longest / MOST_STRETCHED)
+    if (doubled > 0) weights[h] = cosine / doubled / 2
   }
   return weights
 }
