@@ -271,6 +271,20 @@ describe('comparing', () => {
     expect(state(app).derived.readings.other).toBeNull()
   })
 
+  /** With nothing over its pre-shade it is the bare grey all over, whatever its torches do. */
+  test('another recipe stands over its own base, or over one grey', async () => {
+    const app = await open()
+    const own = recipe(app)
+    const preshade = { ...own, name: 'Bare', coats: own.coats.slice(0, 1), preshadeEnd: own.coats[0].id }
+    const arrangement = { kind: 'side-by-side' } as const
+    app.commands.setCompare({ kind: 'recipe', arrangement, recipe: preshade, flat: { greyY: 0.31 } })
+    await settled(app)
+    expect(rgb(app, 'other').every(x => Math.abs(x - 0.31) < 0.005)).toBe(true)
+    app.commands.setCompare({ kind: 'recipe', arrangement, recipe: preshade })
+    await settled(app)
+    expect(rgb(app, 'other').some(x => Math.abs(x - 0.31) > 0.1)).toBe(true)
+  })
+
   test('moving the seam paints nothing', async () => {
     const world = testWorld()
     const app = await open(world)

@@ -2,7 +2,7 @@ import { type FieldNeed, fieldsNeeded } from '../core/chain/fields-needed.ts'
 import type { LookGround } from '../core/chain/look.ts'
 import type { Figure } from '../core/mesh/figure.ts'
 import type { Recipe } from '../core/recipe/recipe.ts'
-import type { GreycoatDocument } from '../document/document.ts'
+import { flatBaseOf, type GreycoatDocument } from '../document/document.ts'
 
 /** What a side of the picture is to show. */
 export interface AskedSide {
@@ -13,13 +13,14 @@ export interface AskedSide {
 /** What stands on each side; null: nothing does. */
 export function sidesOf({ recipe, compare }: GreycoatDocument): { main: AskedSide; other: AskedSide | null } {
   const main: AskedSide = { recipe, ground: { kind: 'preshade' } }
-  switch (compare.kind) {
-    case 'off':
-      return { main, other: null }
-    case 'flat':
-      return { main, other: { recipe, ground: { kind: 'flat', greyY: compare.greyY } } }
-    case 'recipe':
-      return { main, other: { recipe: compare.recipe, ground: { kind: 'preshade' } } }
+  if (compare.kind === 'off') return { main, other: null }
+  const flat = flatBaseOf(compare)
+  return {
+    main,
+    other: {
+      recipe: compare.kind === 'recipe' ? compare.recipe : recipe,
+      ground: flat ? { kind: 'flat', greyY: flat.greyY } : { kind: 'preshade' },
+    },
   }
 }
 

@@ -3,6 +3,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { Problem, Result } from '../core/problem.ts'
 import { defaultDocument } from './default-document.ts'
+import { flatBaseOf } from './document.ts'
 import {
   DOCUMENT_VERSION,
   openDocument,
@@ -42,6 +43,20 @@ describe('what was saved once opens for ever', () => {
     ])
     expect(coat.parts).toEqual({ helmet: 'apart', shield: 'absent' })
     expect(opened.compare.kind).toBe('recipe')
+  })
+
+  test('another recipe may lie over one grey; files that say nothing of it lie over their own', () => {
+    const text = readFileSync(fixture(2), 'utf8')
+    const plain = valueIn(openDocument(text, 'v2.json')).compare
+    expect(flatBaseOf(plain)).toBeNull()
+    const withFlat = (flat: unknown) => {
+      const file = JSON.parse(text)
+      file.document.compare.flat = flat
+      return openDocument(JSON.stringify(file), 'v2.json')
+    }
+    expect(flatBaseOf(valueIn(withFlat({ greyY: 0.3 })).compare)).toEqual({ greyY: 0.3 })
+    expect(flatBaseOf(valueIn(withFlat({ greyY: null })).compare)).toEqual({ greyY: null })
+    expect(withFlat({ greyY: 3 }).ok).toBe(false)
   })
 
   test('version 1 gains what version 2 added, and loses nothing', () => {

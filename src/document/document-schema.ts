@@ -211,10 +211,17 @@ const arrangement = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('side-by-side') }),
 ])
 
+const flatBase = { greyY: share.nullable() }
+
 const compare = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('off') }),
-  z.strictObject({ kind: z.literal('flat'), arrangement, greyY: share.nullable() }),
-  z.strictObject({ kind: z.literal('recipe'), arrangement, recipe: recipeSchema }),
+  z.strictObject({ kind: z.literal('flat'), arrangement, ...flatBase }),
+  z.strictObject({
+    kind: z.literal('recipe'),
+    arrangement,
+    recipe: recipeSchema,
+    flat: z.strictObject(flatBase).optional(),
+  }),
 ]) satisfies z.ZodType<Compare>
 
 const camera = z.strictObject({

@@ -36,9 +36,26 @@ export interface FigureReference {
 /** What stands beside the recipe. */
 export type Compare =
   | { readonly kind: 'off' }
-  /** The same coats over one grey. null: the pre-shade's mean luminance. */
-  | { readonly kind: 'flat'; readonly arrangement: Arrangement; readonly greyY: number | null }
-  | { readonly kind: 'recipe'; readonly arrangement: Arrangement; readonly recipe: Recipe }
+  /** The same coats over one grey. */
+  | ({ readonly kind: 'flat'; readonly arrangement: Arrangement } & FlatBase)
+  /** Another recipe's coats over its own base, or over one grey in the place of that. */
+  | {
+      readonly kind: 'recipe'
+      readonly arrangement: Arrangement
+      readonly recipe: Recipe
+      readonly flat?: FlatBase | undefined
+    }
+
+/** One grey under the coats in the place of primer and pre-shade. null: the pre-shade's mean luminance. */
+export interface FlatBase {
+  readonly greyY: number | null
+}
+
+/** The grey under what is compared with; null: it stands over a base of its own, or nothing is compared. */
+export function flatBaseOf(compare: Compare): FlatBase | null {
+  if (compare.kind === 'off') return null
+  return compare.kind === 'flat' ? compare : (compare.flat ?? null)
+}
 
 /** One picture with a movable seam (share of its width from the left), or two linked views. */
 export type Arrangement = { readonly kind: 'seam'; readonly at: number } | { readonly kind: 'side-by-side' }

@@ -3,9 +3,9 @@ import { luminanceOfLStar } from '../core/colour/lab.ts'
 import { DIFFERENCE_BANDS } from '../core/reading/difference.ts'
 import { comparedSide, differenceWords } from '../core/reading/difference-words.ts'
 import type { ViewReading } from '../core/reading/reading.ts'
-import type { GreycoatDocument } from '../document/document.ts'
+import { type Compare, flatBaseOf, type GreycoatDocument } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
-import { shownReading } from './contrast-left.ts'
+import { shownBeside, shownReading } from './contrast-left.ts'
 import { Explained, Toggle } from './controls.tsx'
 import { percent, values } from './reading-panel.tsx'
 import { ReadingSection } from './reading-section.tsx'
@@ -38,16 +38,13 @@ export function useComparison() {
   const other = useApp(s => s.derived.readings.other)
   const difference = useApp(s => s.derived.difference)
   if (!main || !other || compare.kind === 'off') return null
-  const shown = {
-    main: shownReading(main, recipe),
-    other: compare.kind === 'flat' ? { ...other, contrastLeft: null } : shownReading(other, compare.recipe),
-  }
+  const shown = { main: shownReading(main, recipe), other: shownBeside(other, recipe, compare) }
   const [mainWhere, otherWhere] = whereOf(recipe, compare)
   return {
     ...shown,
     names: {
       main: recipe.name || 'This recipe',
-      other: compare.kind === 'flat' ? 'Flat base' : compare.recipe.name || 'Other recipe',
+      other: compare.kind === 'flat' ? 'Flat base' : otherName(compare),
     },
     words: differenceWords(comparedSide(mainWhere, shown.main), comparedSide(otherWhere, shown.other), difference),
   }
@@ -59,8 +56,12 @@ function whereOf(
 ): readonly [string, string] {
   if (compare.kind === 'flat')
     return [preshadeEndIndex(recipe) === null ? 'over the primer' : 'over the pre-shade', 'over the flat base']
-  return ['in this recipe', `in ${compare.recipe.name ? `‘${compare.recipe.name}’` : 'the other recipe'}`]
+  const name = compare.recipe.name ? `‘${compare.recipe.name}’` : 'the other recipe'
+  return ['in this recipe', flatBaseOf(compare) ? `in ${name} over a flat base` : `in ${name}`]
 }
+
+const otherName = ({ recipe, flat }: Extract<Compare, { kind: 'recipe' }>): string =>
+  `${recipe.name || 'Other recipe'}${flat ? ', flat base' : ''}`
 
 function Readings(props: {
   readonly main: ViewReading

@@ -2,7 +2,8 @@ import { useState } from 'react'
 import { Button, Dialog, DialogTrigger, FileTrigger, Popover } from 'react-aria-components'
 import { lStarOfLuminance, luminanceOfLStar } from '../core/colour/lab.ts'
 import type { Problem } from '../core/problem.ts'
-import type { Arrangement, Compare, Look } from '../document/document.ts'
+import type { Recipe } from '../core/recipe/recipe.ts'
+import { type Arrangement, type Compare, type FlatBase, flatBaseOf, type Look } from '../document/document.ts'
 import { openRecipe } from '../document/document-file.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
 import { Choose, Drag, Segments, Toggle } from './controls.tsx'
@@ -29,6 +30,12 @@ const ARRANGEMENTS = [
   { id: 'seam', label: 'Seam' },
   { id: 'side-by-side', label: 'Side by side' },
 ] as const
+
+const BASES = [
+  { id: 'own', label: 'Its own' },
+  { id: 'flat', label: 'One flat grey' },
+] as const
+const MIDDLE_GREY_Y = 0.2
 
 /** How the figure is looked at: the look, what it is compared with, under which light. */
 export function SeeingBar() {
@@ -127,68 +134,117 @@ function CompareSwitch() {
 type Beside = Exclude<Compare, { readonly kind: 'off' }>
 
 function Against({ compare }: { readonly compare: Beside }) {
+  return (
+    <DialogTrigger>
+      <Button className="select-button" aria-label="Compare against">
+        <span className="against-name">{againstWords(compare)}</span>
+        <Icon name="down" />
+      </Button>
+      <Popover className="popover against" offset={4}>
+        <Dialog className="popover-body" aria-label="Compare against">
+          <BesideCoats compare={compare} />
+          <BesideBase compare={compare} />
+        </Dialog>
+      </Popover>
+    </DialogTrigger>
+  )
+}
+
+function againstWords(compare: Beside): string {
+  if (compare.kind === 'flat') return 'flat base'
+  return `${compare.recipe.name || 'another recipe'}${compare.flat ? ', flat' : ''}`
+}
+
+/** Which coats stand beside: the same ones, or those of another recipe. */
+function BesideCoats({ compare }: { readonly compare: Beside }) {
   const commands = useCommands()
   const recipe = useDocument(d => d.recipe)
   const [problem, setProblem] = useState<Problem | null>(null)
-  const { arrangement } = compare
-
+  const put = (other: Recipe) => {
+    const { arrangement } = compare
+    const kept = compare.kind === 'recipe' && compare.flat ? { flat: compare.flat } : {}
+    commands.setCompare({ kind: 'recipe', arrangement, recipe: other, ...kept })
+  }
   const openFile = async (files: FileList | null) => {
     const file = files?.[0]
     if (!file) return
     const opened = openRecipe(await file.text(), file.name)
     setProblem(opened.ok ? null : opened.problem)
-    if (opened.ok) commands.setCompare({ kind: 'recipe', arrangement, recipe: opened.value })
+    if (opened.ok) put(opened.value)
   }
-
   return (
-    <DialogTrigger>
-      <Button className="select-button" aria-label="Compare against">
-        <span className="against-name">
-          {compare.kind === 'flat' ? 'flat base' : compare.recipe.name || 'another recipe'}
-        </span>
-        <Icon name="down" />
-      </Button>
-      <Popover className="popover against" offset={4}>
-        <Dialog className="popover-body" aria-label="Compare against">
-          <section>
-            <h3>The same coats over one flat grey</h3>
-            <p className="quiet small">Shows what the pre-shade is worth under these coats.</p>
-            <Toggle
-              isSelected={compare.kind === 'flat' && compare.greyY === null}
-              onChange={automatic => commands.setCompare({ kind: 'flat', arrangement, greyY: automatic ? null : 0.2 })}
-            >
-              as light as the pre-shade is on average
-            </Toggle>
-            {compare.kind === 'flat' && compare.greyY !== null && (
-              <Drag
-                label="Grey of the base"
-                value={Math.round(lStarOfLuminance(compare.greyY))}
-                min={0}
-                max={100}
-                shown={`value ${Math.round(lStarOfLuminance(compare.greyY))}`}
-                gesture="flat-grey"
-                track="linear-gradient(to right, #000, #777 50%, #fff)"
-                onChange={(value, gesture) =>
-                  commands.setCompare({ kind: 'flat', arrangement, greyY: luminanceOfLStar(value) }, gesture)
-                }
-              />
-            )}
-          </section>
-          <section>
-            <h3>Another recipe</h3>
-            <p className="quiet small">On this figure, seen from the same place.</p>
-            <div className="row">
-              <FileTrigger acceptedFileTypes={['.json']} onSelect={files => void openFile(files)}>
-                <Button className="button">Choose a recipe file</Button>
-              </FileTrigger>
-              <Button className="button" onPress={() => commands.setCompare({ kind: 'recipe', arrangement, recipe })}>
-                Keep this one as it is now
-              </Button>
-            </div>
-            {problem && <InlineProblem problem={problem} />}
-          </section>
-        </Dialog>
-      </Popover>
-    </DialogTrigger>
+    <section>
+      <h3>Coats</h3>
+      <p className="quiet small">
+        {compare.kind === 'flat'
+          ? 'The same as in this recipe.'
+          : `Those of ${compare.recipe.name ? `‘${compare.recipe.name}’` : 'another recipe'}, on this figure.`}
+      </p>
+      <div className="row">
+        <FileTrigger acceptedFileTypes={['.json']} onSelect={files => void openFile(files)}>
+          <Button className="button">Choose a recipe file</Button>
+        </FileTrigger>
+        {compare.kind === 'flat' ? (
+          <Button className="button" onPress={() => put(recipe)}>
+            Keep this one as it is now
+          </Button>
+        ) : (
+          <Button
+            className="button"
+            onPress={() => commands.setCompare({ kind: 'flat', arrangement: compare.arrangement, greyY: null })}
+          >
+            The same coats
+          </Button>
+        )}
+      </div>
+      {problem && <InlineProblem problem={problem} />}
+    </section>
+  )
+}
+
+/** What they lie over. The same coats over their own base would be the same picture twice. */
+function BesideBase({ compare }: { readonly compare: Beside }) {
+  const commands = useCommands()
+  const flat = flatBaseOf(compare)
+  const put = (base: FlatBase | null, gesture?: string) => {
+    const { arrangement } = compare
+    if (compare.kind === 'recipe')
+      commands.setCompare({ kind: 'recipe', arrangement, recipe: compare.recipe, ...(base && { flat: base }) }, gesture)
+    else if (base) commands.setCompare({ kind: 'flat', arrangement, ...base }, gesture)
+  }
+  return (
+    <section>
+      <h3>Base</h3>
+      {compare.kind === 'recipe' ? (
+        <Segments
+          label="Base"
+          choices={BASES}
+          value={flat ? 'flat' : 'own'}
+          onChange={base => put(base === 'flat' ? { greyY: null } : null)}
+        />
+      ) : (
+        <p className="quiet small">One flat grey: shows what the pre-shade is worth under these coats.</p>
+      )}
+      {flat && (
+        <Toggle
+          isSelected={flat.greyY === null}
+          onChange={automatic => put({ greyY: automatic ? null : MIDDLE_GREY_Y })}
+        >
+          as light as the pre-shade is on average
+        </Toggle>
+      )}
+      {flat && flat.greyY !== null && (
+        <Drag
+          label="Grey of the base"
+          value={Math.round(lStarOfLuminance(flat.greyY))}
+          min={0}
+          max={100}
+          shown={`value ${Math.round(lStarOfLuminance(flat.greyY))}`}
+          gesture="flat-grey"
+          track="linear-gradient(to right, #000, #777 50%, #fff)"
+          onChange={(value, gesture) => put({ greyY: luminanceOfLStar(value) }, gesture)}
+        />
+      )}
+    </section>
   )
 }

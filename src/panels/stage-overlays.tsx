@@ -2,8 +2,9 @@ import { Button } from 'react-aria-components'
 import type { Side } from '../app/app-state.ts'
 import { problemText } from '../app/problem-text.ts'
 import type { ViewReading } from '../core/reading/reading.ts'
+import { type Compare, flatBaseOf } from '../document/document.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
-import { shownReading } from './contrast-left.ts'
+import { shownBeside, shownReading } from './contrast-left.ts'
 import { Icon } from './icons.tsx'
 import { OutsideMark } from './outside-mark.tsx'
 import { percent, values } from './reading-panel.tsx'
@@ -27,13 +28,18 @@ export function StageTags() {
       {beside && (
         <Tag
           side="other"
-          reading={compare.kind === 'flat' ? { ...other, contrastLeft: null } : shownReading(other, compare.recipe)}
-          over={compare.kind === 'flat' ? 'over one flat grey' : compare.recipe.name || 'the other recipe'}
+          reading={shownBeside(other, recipe, compare)}
+          over={besideWords(compare)}
           meanDeltaE={difference?.meanDeltaE ?? null}
         />
       )}
     </div>
   )
+}
+
+function besideWords(compare: Compare): string {
+  const names = compare.kind === 'recipe' ? [compare.recipe.name || 'the other recipe'] : []
+  return [...names, ...(flatBaseOf(compare) ? ['over one flat grey'] : [])].join(' ')
 }
 
 function Tag(props: {

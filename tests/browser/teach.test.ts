@@ -50,7 +50,23 @@ describeInBrowser('comparing and learning', open => {
     expect(greys.levels).toBeLessThanOrEqual(5)
     expect(await page.getByRole('region', { name: 'Difference between the two sides' }).textContent()).toContain('ΔE00')
 
+    // Another recipe's coats, over their own base and over one grey.
     await press(page.getByRole('radio', { name: 'Painted' }), 'Space')
+    await press(button(page, 'Compare against'), 'Enter')
+    await press(button(page, 'Keep this one as it is now'), 'Enter')
+    await page.getByText('Side by side nobody would tell them apart.').waitFor()
+    await press(page.getByRole('radio', { name: 'One flat grey' }), 'Space')
+    await page.keyboard.press('Escape')
+    await page.getByText(/^In .* over a flat base the lights and darks differ by/).waitFor()
+    // Over the same grey the same coats read the same.
+    await page.waitForFunction(
+      flat => {
+        const { readings } = (window as never as TeachPage).greycoat.store.getState().derived
+        return Math.abs(readings.other.contrast - flat) < 1e-3
+      },
+      other.contrast,
+      { timeout: 20_000 },
+    )
     await waitUntilSettled(page)
     await press(button(page, 'Export'), 'Enter')
     const [download] = await Promise.all([
