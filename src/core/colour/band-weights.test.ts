@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { converter } from 'culori'
+import { Color } from 'spectral.js'
 import { describe, expect, test } from 'vitest'
 import { sharedPath } from '../../../tests/shared-data.ts'
 import { D65_WHITE, linearRgbOf, RGB_WEIGHTS, XYZ_WEIGHTS } from './band-weights.ts'
@@ -14,6 +15,36 @@ describe('the CIE tables', () => {
     expect(sum(X_BAR) / sum(Y_BAR)).toBeCloseTo(0.9504296694, 9)
     expect(sum(Z_BAR) / sum(Y_BAR)).toBeCloseTo(1.088800547, 8)
   })
+  /**
+   * The npm package spectral.js carries the observer times D65, 380 to 750 nm every 10 nm, scaled to Y = 1, with 13 digits
+   * behind the point: light of one band alone makes it say its column.
+   */
+  test('agree with those of another library, value by value', () => {
+    const bands = Array.from({ length: 38 }, (_, i) => i)
+    const whole = bands.reduce((sum, i) => sum + Y_BAR[2 * i] * D65[2 * i], 0)
+    expect(new Color(bands.map(() => 1)).XYZ[1]).toBeCloseTo(1, 12)
+    for (const i of bands) {
+      const theirs = new Color(bands.map(j => (j === i ? 1 : 0))).XYZ
+      ;[X_BAR, Y_BAR, Z_BAR].forEach((bar, c) => {
+        const ours = (bar[2 * i] * D65[2 * i]) / whole
+        expect(Math.abs(ours - theirs[c]), `${380 + 10 * i} nm, ${'XYZ'[c]}`).toBeLessThan(1e-13)
+      })
+    }
+  })
+  const transcribed = sharedPath('data/cie1931_2deg_d65_5nm.json')
+  test.skipIf(!transcribed)(
+    `agree with another transcription, every 5 nm${transcribed ? '' : ' (not run: ../shared absent)'}`,
+    () => {
+      const theirs = JSON.parse(readFileSync(transcribed!, 'utf8')) as Record<
+        'xbar' | 'ybar' | 'zbar' | 'D65',
+        number[]
+      >
+      expect(X_BAR).toEqual(theirs.xbar)
+      expect(Y_BAR).toEqual(theirs.ybar)
+      expect(Z_BAR).toEqual(theirs.zbar)
+      expect(D65).toEqual(theirs.D65)
+    },
+  )
   // CIE 15: the three functions have equal integrals (equal-energy white is 1, 1, 1).
   test('have equal integrals', () => {
     const total = (bar: readonly number[]) => bar.reduce((a, b) => a + b, 0)

@@ -13,7 +13,7 @@ function textbook(k: number, s: number, x: number, backing: number): number {
 }
 
 describe('published numbers', () => {
-  /** A worked test of another program: repository lindemeier/painting, test of its Kubelka-Munk compositing (6 digits). */
+  /** A worked test of another program: repository lindemeier/painty, test of its Kubelka-Munk compositing (6 digits). */
   test.each([
     [0.2, 0.124, 0.65, 0.541596],
     [0.1, 0.658, 0.2, 0.343822],
@@ -50,6 +50,7 @@ describe('closed forms', () => {
   test('pure scatter: SX/(1 + SX), T = 1/(1 + SX)', () => {
     expect(film(0, 0.25, 4)).toEqual({ reflectance: 0.5, transmittance: 0.5 })
     expect(film(0, 3, 3).reflectance).toBeCloseTo(0.9, 14)
+    expect(film(0, 3, 3).transmittance).toBeCloseTo(0.1, 14)
     expect(overBacking(0, 0.25, 4, 0.8)).toBeCloseTo(5 / 6, 14)
   })
 
@@ -137,6 +138,9 @@ const usual = fc.tuple(
 )
 const runs = { seed: 20_250_311, numRuns: 2000 }
 
+/** None, next to none, usual, the most whose square is still a number. */
+const corners = [0, Number.MIN_VALUE, 1, 1e150]
+
 describe('laws', () => {
   test('agrees with the textbook form', () => {
     fc.assert(
@@ -196,15 +200,36 @@ describe('laws', () => {
     expect(Math.abs(over(white, over(blue, 0.05)) - over(blue, over(white, 0.05)))).toBeGreaterThan(0.3)
   })
 
+  /**
+   * Two films change places over black: a = 1 + K/S = (1 + R² − T²)/2R of each (Kubelka 1948), put into R₁ + T₁²R₂/(1 − R₁R₂)
+   * and its mirror, leaves this. So only films of one K/S may change places.
+   */
+  test('order matters by 2R₁R₂(K₂/S₂ − K₁/S₁)/(1 − R₁R₂)', () => {
+    fc.assert(
+      fc.property(usual, usual, ([k1, s1, x1], [k2, s2, x2]) => {
+        const [a, b] = [film(k1, s1, x1), film(k2, s2, x2)]
+        const [ra, rb] = [a.reflectance, b.reflectance]
+        const expected = (2 * ra * rb * (k2 / s2 - k1 / s1)) / (1 - ra * rb)
+        expect(Math.abs(over(a, rb) - over(b, ra) - expected)).toBeLessThan(1e-9)
+      }),
+      runs,
+    )
+  })
+
   test('finite for any finite film', () => {
-    const any = fc.double({ min: 0, max: 1e12, noNaN: true })
+    const any = fc.double({ min: 0, max: corners[3], noNaN: true })
     fc.assert(
       fc.property(any, any, any, share, (k, s, x, backing) => {
         const { reflectance, transmittance } = film(k, s, x)
         for (const value of [reflectance, transmittance, overBacking(k, s, x, backing), opaqueReflectance(k, s)])
-          expect(Number.isFinite(value)).toBe(true)
+          expect(value >= 0 && value <= 1 + 1e-12, `K ${k}, S ${s}, X ${x}: ${value}`).toBe(true)
       }),
-      runs,
+      {
+        ...runs,
+        examples: corners.flatMap(k =>
+          corners.flatMap(s => corners.flatMap(x => [0, 1].map((g): [number, number, number, number] => [k, s, x, g]))),
+        ),
+      },
     )
   })
 })

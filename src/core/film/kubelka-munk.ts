@@ -18,7 +18,7 @@ export interface Film {
  */
 export function film(absorption: number, scattering: number, thicknessUm: number): Film {
   const kappa = Math.sqrt(absorption * (absorption + 2 * scattering))
-  const z = Math.min(kappa * thicknessUm, 40)
+  const z = kappa * thicknessUm
   // Below 0.05 the series is exact to 1e-9 and never divides 0 by 0.
   const t = z < 0.05 ? thicknessUm * (1 - (z * z) / 3 + (2 * z ** 4) / 15) : Math.tanh(z) / kappa
   const d = 1 + (absorption + scattering) * t
@@ -28,7 +28,8 @@ export function film(absorption: number, scattering: number, thicknessUm: number
 
 /** Reflectance of a film in optical contact with a backing. Source: Kubelka, J. Opt. Soc. Am. 44 (1954) 330. */
 export const over = ({ reflectance, transmittance }: Film, backing: number): number =>
-  reflectance + (transmittance * transmittance * backing) / (1 - reflectance * backing)
+  // The divisor is 0 where a film and its backing both send all light back: then nothing is left to pass.
+  reflectance + (transmittance * transmittance * backing) / (1 - reflectance * backing || 1)
 
 /** Reflectance of an endlessly thick film: 1 + K/S − √((K/S)² + 2K/S), written so that S = 0 gives 0. */
 export function opaqueReflectance(absorption: number, scattering: number): number {

@@ -1,5 +1,6 @@
+import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { film, over } from './kubelka-munk.ts'
+import { film, opaqueReflectance, over } from './kubelka-munk.ts'
 import { eachCount, meanFilm, mistOver } from './mist-film.ts'
 import { seenReflectance } from './saunderson.ts'
 
@@ -64,4 +65,47 @@ test.each([
   expect(worst).toBeLessThan(tolerance)
   // The form is no free lunch: where it errs at all, the test can see it.
   expect(worst).toBeGreaterThan(1e-6)
+})
+
+describe('laws, droplets included', () => {
+  const per = fc.double({ min: 0, max: 20, noNaN: true })
+  const thickness = fc.double({ min: 0, max: 500, noNaN: true })
+  const height = fc.oneof(fc.constant(0), fc.double({ min: 0.02, max: 20, noNaN: true }))
+  const share = fc.double({ min: 0, max: 1, noNaN: true })
+  const runs = { seed: 41, numRuns: 300 }
+
+  test('no more light comes out than went in, and every answer is a number: also of nothing at all', () => {
+    fc.assert(
+      fc.property(per, per, thickness, height, share, (k, s, x, h, backing) => {
+        const seen = mistOver(k, s, x, h, backing)
+        expect(seen >= 0 && seen <= 1 + 1e-8, String(seen)).toBe(true)
+        const { a, b, c } = meanFilm(k, s, x, h)
+        const mean = a + (b * backing) / (1 - c * backing)
+        expect(mean >= -1e-8 && mean <= 1 + 1e-6, String(mean)).toBe(true)
+      }),
+      {
+        ...runs,
+        // Nothing at all, clear film, perfect white, and films that hide.
+        examples: [0, 0.39].flatMap(h =>
+          [
+            [0, 0, 0],
+            [0, 0, 12],
+            [0, 0.45, 12],
+            [0.2, 2, 300],
+            [1, 0, 300],
+          ].map(([k, s, x]): [number, number, number, number, number] => [k, s, x, h, 1]),
+        ),
+      },
+    )
+  })
+
+  test('more passes bring a mist nearer to its opaque colour', () => {
+    fc.assert(
+      fc.property(per, per, thickness, height, share, share, (k, s, x, h, part, backing) => {
+        const away = (um: number) => Math.abs(mistOver(k, s, um, h, backing) - opaqueReflectance(k, s))
+        expect(away(x)).toBeLessThanOrEqual(away(part * x) + 1e-8)
+      }),
+      runs,
+    )
+  })
 })
