@@ -156,12 +156,23 @@ test('a colour that is darker as a whole than a bare surface is told', () => {
 describe('what swatches cannot tell is said', () => {
   const usual = swatchesOf(0.1, 0.2, 3, [0.05, 0.8], 0.003)
 
+  const alikeButForRounding = {
+    overBlack: all(0.6606572475592483),
+    overWhite: all(0.6606572475592484),
+    blackCard: all(0.1722357424136539),
+    whiteCard: all(0.553473170959651),
+  }
+
   test('nothing to say about a usual pair', () => expect(flawsOf(usual)).toEqual([]))
   test.each<[SwatchFlaw, TwoSwatches]>([
     ['surface-exceeds-reading', { ...usual, overBlack: all(0.03) }],
     ['backings-too-similar', { ...usual, whiteCard: all(0.15) }],
     ['over-white-darker', { ...usual, overBlack: usual.overWhite, overWhite: usual.overBlack }],
     ['hiding', swatchesOf(0.2, 0.8, 40, [0.05, 0.8], 0.003)],
+    // Lighter or darker over white, by no more than the noise; or, without noise, by the last digit of a number.
+    ['hiding', { ...usual, overBlack: all(0.4), overWhite: all(0.406) }],
+    ['hiding', { ...usual, overBlack: all(0.406), overWhite: all(0.4) }],
+    ['hiding', { ...alikeButForRounding, thicknessUm: 3, noise: 0 }],
     ['negative-absorption', { ...usual, overBlack: all(0.3), overWhite: all(0.95) }],
     ['too-thin', swatchesOf(0.001, 0.001, 0.2, [0.05, 0.8], 0.003)],
     ['no-scatter-information', swatchesOf(0.3, 0, 1, [0.05, 0.8], 0.003)],
@@ -196,6 +207,11 @@ describe('what swatches cannot tell is said', () => {
     expect(flaws).toEqual([])
     expect(optics.absorption[0]).toBe(0)
     expect(optics.scattering[0]).toBeCloseTo(0.4, 1)
+  })
+
+  test('a black card read without the surface is black', () => {
+    const dark = { ...usual, blackCard: all(0.03) }
+    expect(opticsOfSwatches(dark)).toEqual(opticsOfSwatches({ ...usual, blackCard: all(SURFACE.k1) }))
   })
 
   test('a missing thickness gives K and S per film', () => {

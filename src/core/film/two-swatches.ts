@@ -146,6 +146,7 @@ function opticsOfBand({ overBlack, overWhite, blackCard, whiteCard, significant 
     return { kx: 0, sx: 1 / Math.max(c, DARKEST), flaw: withinNoise ? null : 'negative-absorption' }
   }
   const b = Math.sqrt(a * a - 1)
+  // Apart by no more than the last digit of a number.
   if (!(c > b)) return { ...hidden(r1, r2, significant), flaw: 'hiding' }
   // arcoth(c/b)/b, which is 1/c as b → 0.
   const u = b / c
