@@ -86,7 +86,7 @@ export const adviceBenches: Record<string, () => Promise<Measured>> = {
       const value = performance.now() - begun
       const { problem } = store.getState().session
       if (problem || !store.getState().derived.lightAdvice) throw new Error(JSON.stringify(problem))
-      const lights = DOME.length + 6
+      const lights = DOME.length + 8
       const note = `${lights} lights seen from 2 views, 2 workers, ${vertices(figure)}; ${raysNote(figure)}`
       return { value, unit: 'ms', note }
     })

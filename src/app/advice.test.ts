@@ -96,7 +96,7 @@ describe('trying spray from all around', () => {
     for (const side of sides) {
       expect(side.readings).toHaveLength(DOME.length)
       expect(side.best).toHaveLength(3)
-      expect(side.presets.map(p => p.preset)).toEqual(['overhead', 'key', 'key-left'])
+      expect(side.presets.map(p => p.preset)).toEqual(['overhead', 'key', 'key-left', 'rim'])
       for (const { picture } of side.best) {
         expect(Math.max(picture.width, picture.height)).toBe(256)
         expect(picture.grey).toHaveLength(picture.width * picture.height)

@@ -166,4 +166,4 @@ export function createAdvice(
   }
 }
 
-const PRESETS: readonly LightPreset[] = ['overhead', 'key', 'key-left']
+const PRESETS: readonly LightPreset[] = ['overhead', 'key', 'key-left', 'rim']

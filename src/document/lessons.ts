@@ -340,6 +340,7 @@ export const LESSONS: readonly Lesson[] = [
           torch({
             azimuthDegrees: 35,
             elevationDegrees: 25,
+            passes: 25,
             distanceMm: 40,
             spread: 1,
             sweep: { kind: 'still', secondsPerPass: dwell(40) },

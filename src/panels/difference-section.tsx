@@ -42,9 +42,13 @@ export function useComparison() {
   const [mainWhere, otherWhere] = whereOf(recipe, compare)
   return {
     ...shown,
+    heads: {
+      main: 'This recipe',
+      other: compare.kind === 'flat' ? 'Flat base' : compare.flat ? 'Other, flat' : 'Other recipe',
+    },
     names: {
       main: recipe.name || 'This recipe',
-      other: compare.kind === 'flat' ? 'Flat base' : otherName(compare),
+      other: compare.kind === 'flat' ? 'Flat base' : otherName(recipe.name, compare),
     },
     words: differenceWords(comparedSide(mainWhere, shown.main), comparedSide(otherWhere, shown.other), difference),
   }
@@ -60,13 +64,17 @@ function whereOf(
   return ['in this recipe', flatBaseOf(compare) ? `in ${name} over a flat base` : `in ${name}`]
 }
 
-const otherName = ({ recipe, flat }: Extract<Compare, { kind: 'recipe' }>): string =>
-  `${recipe.name || 'Other recipe'}${flat ? ', flat base' : ''}`
+/** A recipe that was kept to be compared with later goes by the same name. */
+function otherName(own: string, { recipe, flat }: Extract<Compare, { kind: 'recipe' }>): string {
+  const name = recipe.name || 'Other recipe'
+  return `${name}${name === own ? ', as kept' : ''}${flat ? ', flat base' : ''}`
+}
 
 function Readings(props: {
   readonly main: ViewReading
   readonly other: ViewReading
-  readonly names: { readonly main: string; readonly other: string }
+  /** Short: a column is. */
+  readonly heads: { readonly main: string; readonly other: string }
 }) {
   const rows = [
     {
@@ -95,8 +103,8 @@ function Readings(props: {
       <thead>
         <tr>
           <td />
-          <th scope="col">{props.names.main}</th>
-          <th scope="col">{props.names.other}</th>
+          <th scope="col">{props.heads.main}</th>
+          <th scope="col">{props.heads.other}</th>
         </tr>
       </thead>
       <tbody>

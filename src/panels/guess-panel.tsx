@@ -70,14 +70,13 @@ function Judged({ guess, score }: { readonly guess: Guess; readonly score: Guess
       <div className="lesson-answers" aria-live="polite">
         <div className="lesson-answer">
           <span className="quiet small">Your guess and the light overlap by</span>
-          <span className="big-number">{Math.round(100 * score.overlap)} %</span>
+          <span className="big-number">{shareOf(score.overlap)}</span>
           <Explained why="Surface that is both painted and lit, over surface that is either.">
             {verdictOf(score.overlap)}
           </Explained>
         </div>
         <p>
-          You missed {Math.round(100 * score.missed)} % of what is lit; {Math.round(100 * score.wrong)} % of what you
-          painted stays dark.
+          You missed {shareOf(score.missed)} of what is lit; {shareOf(score.wrong)} of what you painted stays dark.
           {score.edgeErrorMm !== null &&
             ` Your edges and the true ones lie ${score.edgeErrorMm.toFixed(1)} mm apart on average.`}
         </p>
@@ -180,6 +179,9 @@ function SetTask({ guess }: { readonly guess: Guess }) {
     </Fold>
   )
 }
+
+/** Number and sign stay on one line. */
+const shareOf = (share: number): string => `${Math.round(100 * share)}\u00a0%`
 
 const verdictOf = (overlap: number): string =>
   overlap > 0.8 ? 'you see the light' : overlap > 0.55 ? 'close' : overlap > 0.3 ? 'partly' : 'look again'

@@ -11,12 +11,15 @@ import {
   solidOf,
 } from '../document/lessons.ts'
 import { useApp, useCommands, useDocument } from '../ui/use-app.ts'
-import { Choose, Drag, Explained, Fold, IconButton, Toggle } from './controls.tsx'
+import { Choose, Drag, Explained, Fold, Toggle } from './controls.tsx'
 import { GuessPanel } from './guess-panel.tsx'
+import { Icon } from './icons.tsx'
 import { shareWords, useAnswers } from './lesson-answers.ts'
 import { LessonSheet } from './lesson-sheet.tsx'
 import { TurningStrip } from './turning-strip.tsx'
 import './lesson-panel.css'
+
+const GUESS_TITLE = 'Guess the highlight'
 
 /** Lessons in the reading's place: the list, or the one that stands on the stage. */
 export function LessonPanel() {
@@ -29,8 +32,17 @@ export function LessonPanel() {
   return (
     <aside ref={panel} className="start lesson" aria-labelledby="lesson-heading" tabIndex={-1}>
       <div className="start-head">
-        <p className="quiet">{lesson === null ? 'Learn' : 'Lesson'}</p>
-        <IconButton icon="close" label="Back to my figure" className="compact" onPress={commands.stopLearning} />
+        {lesson === null ? (
+          <p className="quiet">Learn</p>
+        ) : (
+          <Button className="button plain lesson-list-button" onPress={() => commands.learn(null)}>
+            <Icon name="left" />
+            All lessons
+          </Button>
+        )}
+        <Button className="button" onPress={commands.stopLearning}>
+          Back to my figure
+        </Button>
       </div>
       {lesson === null ? (
         <List />
@@ -39,7 +51,6 @@ export function LessonPanel() {
       ) : (
         <Standing key={lesson} lesson={lessonOf(lesson)} />
       )}
-      {lesson !== null && <Ways lesson={lesson} />}
     </aside>
   )
 }
@@ -61,7 +72,7 @@ function List() {
         ))}
         <li>
           <Button className="lesson-choice" onPress={() => commands.practise()}>
-            <strong>Guess the highlight</strong>
+            <strong>{GUESS_TITLE}</strong>
             <span className="quiet small">Paint where a torch’s light will fall, then see where it does.</span>
           </Button>
         </li>
@@ -88,32 +99,25 @@ function Standing({ lesson }: { readonly lesson: Lesson }) {
           <TurningStrip />
         </Fold>
       )}
-      <Button className="button plain" onPress={() => setSheet(true)}>
-        Lesson sheet to print
-      </Button>
+      <div className="lesson-end">
+        <Next lesson={lesson.id} />
+        <Button className="button plain" onPress={() => setSheet(true)}>
+          Lesson sheet to print
+        </Button>
+      </div>
       {sheet && <LessonSheet lesson={lesson} onClose={() => setSheet(false)} />}
     </>
   )
 }
 
-/** Out of a lesson, and on to the next one: the guess comes last. */
-function Ways({ lesson }: { readonly lesson: LessonId | 'guess' }) {
+/** The guess comes last. */
+function Next({ lesson }: { readonly lesson: LessonId }) {
   const commands = useCommands()
   const next = LESSONS[LESSONS.findIndex(({ id }) => id === lesson) + 1]
   return (
-    <div className="start-row lesson-end">
-      <Button className="button" onPress={commands.stopLearning}>
-        Back to my figure
-      </Button>
-      <Button className="button plain" onPress={() => commands.learn(null)}>
-        All lessons
-      </Button>
-      {lesson !== 'guess' && (
-        <Button className="button plain" onPress={() => (next ? commands.learn(next.id) : commands.practise())}>
-          Next
-        </Button>
-      )}
-    </div>
+    <Button className="button" onPress={() => (next ? commands.learn(next.id) : commands.practise())}>
+      Next: {next?.title ?? GUESS_TITLE}
+    </Button>
   )
 }
 

@@ -11,6 +11,8 @@ import { shareWords, useAnswers } from './lesson-answers.ts'
 import { TurningStrip } from './turning-strip.tsx'
 import './recipe-dialog.css'
 
+const LINES = 6
+
 /** The lesson as it stands, on one page: to be printed and written on. */
 export function LessonSheet({ lesson, onClose }: { readonly lesson: Lesson; readonly onClose: () => void }) {
   const document = useDocument(d => d)
@@ -34,39 +36,41 @@ export function LessonSheet({ lesson, onClose }: { readonly lesson: Lesson; read
           <p>{figureTitle(document.figure)}</p>
         </header>
         <p className="lesson-claim">{lesson.claim}</p>
-        <ul className="lesson-pictures">
-          <SheetPicture side="main" caption={compare.kind === 'recipe' ? (recipe.coats.at(-1)?.name ?? '') : ''} />
-          {compare.kind === 'recipe' && <SheetPicture side="other" caption={compare.recipe.name} />}
-        </ul>
+        <div className="lesson-scene" data-pair={compare.kind === 'recipe' || undefined}>
+          <ul className="lesson-pictures">
+            <SheetPicture side="main" caption={compare.kind === 'recipe' ? (recipe.coats.at(-1)?.name ?? '') : ''} />
+            {compare.kind === 'recipe' && <SheetPicture side="other" caption={compare.recipe.name} />}
+          </ul>
+          <dl className="lesson-facts">
+            {lesson.controls.map(({ label, read, unit, min, max, step }) => (
+              <div key={label}>
+                <dt>{label}</dt>
+                <dd>
+                  {min === 0 && max === 1 && step === 1
+                    ? read(document) === 1
+                      ? 'yes'
+                      : 'no'
+                    : `${round(read(document), 1)}${unit === '°' || unit === '' ? unit : ` ${unit}`}`}
+                </dd>
+              </div>
+            ))}
+            {answers?.map(({ name, measured, expected }) => (
+              <div key={name}>
+                <dt>{name}</dt>
+                <dd>
+                  <strong>{shareWords(measured)}</strong>
+                  {expected && `; theory: ${shareWords(expected.share)} (${expected.formula})`}
+                </dd>
+              </div>
+            ))}
+          </dl>
+        </div>
         {lesson.turns && <TurningStrip />}
-        <dl className="lesson-facts">
-          {lesson.controls.map(({ label, read, unit, min, max, step }) => (
-            <div key={label}>
-              <dt>{label}</dt>
-              <dd>
-                {min === 0 && max === 1 && step === 1
-                  ? read(document) === 1
-                    ? 'yes'
-                    : 'no'
-                  : `${round(read(document), 1)}${unit === '°' || unit === '' ? unit : ` ${unit}`}`}
-              </dd>
-            </div>
-          ))}
-          {answers?.map(({ name, measured, expected }) => (
-            <div key={name}>
-              <dt>{name}</dt>
-              <dd>
-                <strong>{shareWords(measured)}</strong>
-                {expected && `; theory: ${shareWords(expected.share)} (${expected.formula})`}
-              </dd>
-            </div>
-          ))}
-        </dl>
         <section className="lesson-lines">
           <h4>What I moved, what I saw, and why</h4>
-          <i />
-          <i />
-          <i />
+          {Array.from({ length: LINES }, (_, i) => (
+            <i key={i} />
+          ))}
         </section>
       </article>
     </Frame>

@@ -19,7 +19,8 @@ import { TermTable } from './term-table.tsx'
 const PRESETS: { readonly [P in LightPreset]: string } = {
   overhead: 'Straight above',
   key: '25° above the eye',
-  'key-left': 'And a little left',
+  'key-left': '… and a little left',
+  rim: 'Rim, from behind',
 }
 
 /** From where to spray for how the figure is looked at. Advice: torches change only when it is asked to make them. */
@@ -236,7 +237,7 @@ function Presets(props: {
       </div>
       <p className="quiet small">
         Shapes read best lit 20 to 30° above the line of sight. People also expect light a little from the left, but
-        that is a small effect.
+        that is a small effect. A rim draws the outline and leaves the rest dark: for a second torch.
       </p>
     </section>
   )

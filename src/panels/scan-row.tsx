@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react'
 import { Button, ProgressBar } from 'react-aria-components'
 import { useApp, useCommands } from '../ui/use-app.ts'
 
@@ -12,13 +13,26 @@ export function ScanRow(props: {
 }) {
   const commands = useCommands()
   const fraction = useApp(s => (s.derived.scanning?.what === props.what ? s.derived.scanning.fraction : null))
+  const row = useRef<HTMLDivElement>(null)
+  const asked = useRef(false)
+  // What is found appears below, and is looked at next.
+  const bringUp = () => row.current?.scrollIntoView({ block: 'start' })
+  // biome-ignore lint/correctness/useExhaustiveDependencies: when the first answer comes
+  useEffect(() => {
+    if (asked.current) bringUp()
+  }, [props.again])
+  const start = () => {
+    asked.current = true
+    bringUp()
+    props.onStart()
+  }
   const primary = !props.again && fraction === null
   return (
-    <div className="scan-row">
+    <div className="scan-row" ref={row}>
       <Button
         className={`button ${primary ? 'primary' : ''}`}
         isDisabled={props.isDisabled ?? false}
-        onPress={fraction === null ? props.onStart : commands.cancelScan}
+        onPress={fraction === null ? start : commands.cancelScan}
       >
         {fraction === null ? props.label : 'Cancel'}
       </Button>

@@ -44,9 +44,15 @@ export function Workspace() {
   return (
     <AppProvider app={paced}>
       <I18nProvider locale="en-GB">
-        <div className="workspace" data-folded={(folded && !taught) || undefined} data-starting={taught || undefined}>
+        <div
+          className="workspace"
+          data-folded={(folded && !taught) || undefined}
+          data-starting={taught || undefined}
+          data-learning={learning || undefined}
+        >
           <HeaderBar onOpenFigure={open} />
-          <StackPanel />
+          {/* A lesson says what there is to move: coats and size are none of it. */}
+          {!learning && <StackPanel />}
           <main className="middle">
             <SeeingBar />
             <div className="stage-place">
@@ -71,9 +77,11 @@ export function Workspace() {
                 </Button>
               )}
             </div>
-            <div className="dock">
-              <FigureBar />
-            </div>
+            {!learning && (
+              <div className="dock">
+                <FigureBar />
+              </div>
+            )}
           </main>
           {starting ? (
             <BeginnersStart />

@@ -124,6 +124,11 @@ describe('where the literature puts the light', () => {
   test('or straight above', () => {
     expect(presetLight('overhead', view).elevationDegrees).toBe(90)
   })
+  test('or as a rim from behind, as high on either side', () => {
+    const rim = presetLight('rim', view)
+    expect(degreesBetween({ ...rim, elevationDegrees: 0 }, { ...view, elevationDegrees: 0 })).toBeCloseTo(180, 4)
+    expect(rim.elevationDegrees).toBe(45)
+  })
   test('above a steep line of sight it passes the top', () => {
     const key = presetLight('key', { azimuthDegrees: 20, elevationDegrees: 75 })
     expect(key.elevationDegrees).toBeCloseTo(80, 6)

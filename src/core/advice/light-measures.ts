@@ -73,8 +73,8 @@ export function readLight({ bins, mid, dark }: LightMeasures): LightReading {
   return { bins, entropy, mid, dark, score: (entropy + mid - dark + 1) / 3 }
 }
 
-/** Where the literature puts a light. */
-export type LightPreset = 'overhead' | 'key' | 'key-left'
+/** Where the literature puts a light, and the rim light of photographers. */
+export type LightPreset = 'overhead' | 'key' | 'key-left' | 'rim'
 
 /** O'Shea, Agrawala & Banks 2008: shape is judged best with the light 20 to 30° above the line of sight. */
 const ABOVE_SIGHT_DEGREES = 25
@@ -83,10 +83,13 @@ const ABOVE_SIGHT_DEGREES = 25
  * Buckman & Woolley 2004. Between them.
  */
 const LEFT_OF_ABOVE_DEGREES = 15
+/** Behind the figure, half way up: draws its outline. Common practice, no source. */
+const RIM_ELEVATION_DEGREES = 45
 
 /** @param view towards the eye */
 export function presetLight(preset: LightPreset, view: Direction): Direction {
   if (preset === 'overhead') return { azimuthDegrees: view.azimuthDegrees, elevationDegrees: 90 }
+  if (preset === 'rim') return { azimuthDegrees: view.azimuthDegrees + 180, elevationDegrees: RIM_ELEVATION_DEGREES }
   const toEye = directionFrom(view.azimuthDegrees, view.elevationDegrees)
   const right = directionFrom(view.azimuthDegrees + 90, 0)
   const up = cross(toEye, right)
