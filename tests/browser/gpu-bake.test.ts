@@ -44,12 +44,14 @@ describeInBrowser('colours from the graphics card', open => {
     for (const gpu of ['off', 'on']) {
       const { page, errors } = await open({ settled: false, query: `?gpu=${gpu}` })
       await readThroughFirstUse(page)
-      await page.waitForFunction(`window.greycoat.store.getState().derived.figure !== null`)
       // Even coats on every other part: all but the spray, which software takes minutes for and the test above compares.
       await page.evaluate(`{
         const { store, commands } = window.greycoat
-        const document = () => store.getState().history.present
-        for (const coat of document().recipe.coats) commands.deleteCoat(coat.id)
+        for (const coat of store.getState().history.present.recipe.coats) commands.deleteCoat(coat.id)
+      }`)
+      await page.waitForFunction(`window.greycoat.store.getState().derived.figure !== null`)
+      await page.evaluate(`{
+        const { store, commands } = window.greycoat
         const { parts } = store.getState().derived.figure
         for (const [i, paint] of ['white', 'bright_red'].entries()) {
           const id = commands.addCoat('even', paint)
