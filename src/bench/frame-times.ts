@@ -34,8 +34,14 @@ export interface FrameTime {
  * Real frame times: from one finished frame to the next, the page's own work and the card's included. Frames that the
  * page did not draw do not count.
  * @param step asks for the next frame; seconds since the first
+ * @param finished waits for the frame just commanded, or as browsers do, for the one before it (see `oneAhead`)
  */
-export function frameTimes(gl: WebGL2RenderingContext, seconds: number, step: (second: number) => void) {
+export function frameTimes(
+  gl: WebGL2RenderingContext,
+  seconds: number,
+  step: (second: number) => void,
+  finished: (gl: WebGL2RenderingContext) => void = finish,
+) {
   return new Promise<FrameTime[]>(resolve => {
     const times: FrameTime[] = []
     const start = performance.now()
@@ -46,7 +52,7 @@ export function frameTimes(gl: WebGL2RenderingContext, seconds: number, step: (s
     })
     const stopAfter = addAfterEffect(() => {
       const commanded = performance.now()
-      finish(gl)
+      finished(gl)
       const now = performance.now()
       times.push({ whole: now - last, page: begun - last, commands: commanded - begun, card: now - commanded })
       last = now
@@ -60,6 +66,30 @@ export function frameTimes(gl: WebGL2RenderingContext, seconds: number, step: (s
     })
     step(0)
   })
+}
+
+/**
+ * As pages are drawn: the next frame is prepared while the card is at the last one. Each frame's pixel is asked for, and
+ * the one of the frame before waited for, so the card is never more than a frame behind.
+ */
+export function oneAhead(gl: WebGL2RenderingContext): (gl: WebGL2RenderingContext) => void {
+  const pixels = [gl.createBuffer(), gl.createBuffer()]
+  for (const buffer of pixels) {
+    gl.bindBuffer(gl.PIXEL_PACK_BUFFER, buffer)
+    gl.bufferData(gl.PIXEL_PACK_BUFFER, 4, gl.STREAM_READ)
+  }
+  let frame = 0
+  return () => {
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null)
+    gl.bindBuffer(gl.PIXEL_PACK_BUFFER, pixels[frame % 2])
+    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, 0)
+    if (frame > 0) {
+      gl.bindBuffer(gl.PIXEL_PACK_BUFFER, pixels[(frame + 1) % 2])
+      gl.getBufferSubData(gl.PIXEL_PACK_BUFFER, 0, new Uint8Array(4))
+    }
+    gl.bindBuffer(gl.PIXEL_PACK_BUFFER, null)
+    frame++
+  }
 }
 
 /** For a report: how many frames, how long, and of what the middle one is made. */

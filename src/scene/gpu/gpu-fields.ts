@@ -31,7 +31,7 @@ export interface GpuFields {
   fieldOf(key: FieldKey): GpuField | undefined
   /** Bakes what is missing at once, coarsely; lets go of what was one moment of a drag. */
   bakeMissing(needs: readonly FieldNeed[]): void
-  /** Refines some emitters further. @returns false when nothing is left to refine */
+  /** Refines some emitters further. @returns whether anything is left to refine */
   refineSome(needs: readonly FieldNeed[], emitters: number): boolean
   dispose(): void
 }
@@ -106,11 +106,10 @@ export function createGpuFields(
       const { need, emitters, texture, done } = refining
       baker.add(texture, need.partStates, emitters.slice(done, done + emitterCount), baker.autoSize)
       refining.done += emitterCount
-      if (refining.done >= emitters.length) {
-        keep(need.key, 'refined', texture, emitters)
-        refining = null
-      }
-      return true
+      if (refining.done < emitters.length) return true
+      keep(need.key, 'refined', texture, emitters)
+      refining = null
+      return needs.some(one => fields.get(one.key)?.quality === 'coarse')
     },
     dispose() {
       for (const { texture } of fields.values()) gl.deleteTexture(texture)

@@ -15,8 +15,8 @@ import { COLUMNS, writeTriples } from './vertex-texels.ts'
 
 /** Time a slice of refining may take of a frame, ms. */
 const SLICE_MS = 10
-/** Slices a frame after the hand has let go. */
-const RELEASED_SLICES = 4
+/** The same after the hand has let go, when nobody waits for a frame but for the answer, ms. */
+const RELEASED_MS = 100
 /** About as many emitters as a coarse field has. */
 const COARSE_EMITTERS = 12
 /** A card that needs longer for a coarse field is no help: the workers do it. */
@@ -66,7 +66,7 @@ export function createGpuPicture(gl: WebGL2RenderingContext, patient: boolean): 
       onCard,
       fields,
       sides,
-      slice: Math.min(64, Math.max(4, 4 * Math.floor(SLICE_MS / Math.max(emitterMs, 1e-3) / 4))),
+      emittersIn: ms => Math.min(64, Math.max(4, 4 * Math.floor(ms / Math.max(emitterMs, 1e-3) / 4))),
       dispose() {
         for (const side of Object.values(sides)) side.dispose()
         fields.dispose()
@@ -84,15 +84,14 @@ export function createGpuPicture(gl: WebGL2RenderingContext, patient: boolean): 
       const document = history.present
       resetForPasses(gl)
       if (work?.figure !== figure) work = begin(figure)
-      const { onCard, fields, sides, slice } = work
+      const { onCard, fields, sides, emittersIn } = work
       onCard.setFew(derived.fewTriangles)
       const needs = needsOf(figure, document)
       if (seen !== document.recipe) changedAt = nowMs
       seen = document.recipe
       fields.bakeMissing(needs)
       const restsAt = session.gesture === null ? nowMs : changedAt + REST_MS
-      // With the hand off, nobody waits for a frame but for the answer.
-      const emitters = session.gesture === null ? RELEASED_SLICES * slice : slice
+      const emitters = emittersIn(session.gesture === null ? RELEASED_MS : SLICE_MS)
       const refined = nowMs >= restsAt ? fields.refineSome(needs, emitters) : null
       const asked = sidesOf(document)
       for (const side of ['main', 'other'] as const)
@@ -114,8 +113,8 @@ interface Work {
   readonly onCard: GpuFigure
   readonly fields: GpuFields
   readonly sides: { readonly [S in Side]: GpuSide }
-  /** Emitters of one slice of refining. */
-  readonly slice: number
+  /** About as many as the card bakes in that time, four at least. */
+  emittersIn(ms: number): number
   dispose(): void
 }
 
