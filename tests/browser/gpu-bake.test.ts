@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { readThroughFirstUse, waitUntilSettled } from '../../scripts/browser-page.ts'
+import { type GreycoatWindow, readThroughFirstUse, waitUntilSettled } from '../../scripts/browser-page.ts'
 import { describeInBrowser } from './open-app.ts'
 
 interface Tally {
@@ -49,7 +49,9 @@ describeInBrowser('colours from the graphics card', open => {
         const { store, commands } = window.greycoat
         for (const coat of store.getState().history.present.recipe.coats) commands.deleteCoat(coat.id)
       }`)
-      await page.waitForFunction(`window.greycoat.store.getState().derived.figure !== null`)
+      await page.waitForFunction(
+        () => (window as never as GreycoatWindow).greycoat.store.getState().derived.figure !== null,
+      )
       await page.evaluate(`{
         const { store, commands } = window.greycoat
         const { parts } = store.getState().derived.figure
