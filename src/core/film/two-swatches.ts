@@ -42,7 +42,10 @@ export interface SwatchAnswer {
   /** Per µm, or per film where the thickness is missing. A band with a flaw holds the best that can be said. */
   readonly optics: Optics
   readonly flaws: readonly { readonly flaw: SwatchFlaw; readonly nm: readonly number[] }[]
-  /** Whether at least half of the bands are without a flaw (a missing thickness is none). */
+  /**
+   * Whether thinner films come out as they are (tested): at most a third of the bands have a flaw. One where S is only bounded
+   * above counts a third, as K is known there; a missing thickness none, as the swatch's own film stays as it is.
+   */
   readonly usable: boolean
 }
 
@@ -100,12 +103,15 @@ export function opticsOfSwatches(swatches: TwoSwatches): SwatchAnswer {
     scattering[b] = band.sx / thickness
     if (band.flaw) found.set(band.flaw, [...(found.get(band.flaw) ?? []), nm])
   })
-  const spoiled = [...found.values()].reduce((sum, nm) => sum + nm.length, 0)
+  const spoiled = [...found].reduce(
+    (sum, [flaw, nm]) => sum + (flaw === 'no-scatter-information' ? nm.length / 3 : nm.length),
+    0,
+  )
   if (swatches.thicknessUm === null) found.set('thickness-missing', [...BAND_NM])
   return {
     optics: { absorption, scattering },
     flaws: [...found].map(([flaw, nm]) => ({ flaw, nm })),
-    usable: spoiled <= BAND_NM.length / 2,
+    usable: spoiled <= BAND_NM.length / 3,
   }
 }
 
