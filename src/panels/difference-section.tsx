@@ -1,3 +1,4 @@
+import { lazy, Suspense } from 'react'
 import { preshadeEndIndex } from '../core/chain/preshade-end.ts'
 import { luminanceOfLStar } from '../core/colour/lab.ts'
 import { DIFFERENCE_BANDS } from '../core/reading/difference.ts'
@@ -11,9 +12,13 @@ import { percent, values } from './reading-panel.tsx'
 import { ReadingSection } from './reading-section.tsx'
 import './difference-section.css'
 
+// Fetched when first compared over a flat base.
+const SameSaturation = lazy(() => import('./same-saturation.tsx').then(m => ({ default: m.SameSaturation })))
+
 /** What differs between the two sides, and by how much; there while something is compared. */
 export function DifferenceSection() {
   const comparing = useDocument(d => d.compare.kind !== 'off')
+  const overFlat = useDocument(d => flatBaseOf(d.compare) !== null)
   const sides = useComparison()
   const difference = useApp(s => s.derived.difference)
   if (!comparing || !sides) return null
@@ -26,6 +31,11 @@ export function DifferenceSection() {
       <p className="difference-words">{sides.words}</p>
       <Readings {...sides} />
       <DifferenceMap />
+      {overFlat && (
+        <Suspense>
+          <SameSaturation />
+        </Suspense>
+      )}
     </ReadingSection>
   )
 }

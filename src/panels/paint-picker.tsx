@@ -11,11 +11,8 @@ import {
   Text,
 } from 'react-aria-components'
 import type { PaintTask } from '../app/app-state.ts'
-import { hexOf } from '../core/colour/srgb.ts'
-import { coatOver, seenRgb } from '../core/film/coat-film.ts'
-import { DARK_VALUE, greyGround, LIGHT_VALUE } from '../core/film/grey-ground.ts'
-import { type AtSaturation, atSaturation } from '../core/film/kept-at-saturation.ts'
-import { paintOptics } from '../core/film/paint-optics.ts'
+import { DARK_VALUE, LIGHT_VALUE } from '../core/film/grey-ground.ts'
+import { type AtSaturation, atSaturation, hexOverValue } from '../core/film/kept-at-saturation.ts'
 import { PAINT_SHELF } from '../core/film/paint-shelf.ts'
 import type { Paint, PaintId } from '../core/recipe/recipe.ts'
 import { useCommands, useDocument } from '../ui/use-app.ts'
@@ -154,7 +151,7 @@ function KeptSection({ paints }: { readonly paints: readonly Paint[] }) {
           >
             <span className="kept-patches">
               {[DARK_VALUE, LIGHT_VALUE].map(value => (
-                <i key={value} style={{ background: hexOver(paint, at.thicknessUm, value) }} />
+                <i key={value} style={{ background: hexOverValue(paint, at.thicknessUm, value) }} />
               ))}
             </span>
             <Text slot="label">
@@ -171,6 +168,3 @@ function KeptSection({ paints }: { readonly paints: readonly Paint[] }) {
     </ListBoxSection>
   )
 }
-
-const hexOver = (paint: Paint, thicknessUm: number, value: number): string =>
-  hexOf(...seenRgb(coatOver({ optics: paintOptics(paint), dropletUm: 0 }, thicknessUm, greyGround(value))))

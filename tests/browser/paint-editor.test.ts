@@ -4,6 +4,7 @@ import { expect, test } from 'vitest'
 import { waitUntilSettled } from '../../scripts/browser-page.ts'
 import type { AppState } from '../../src/app/app-state.ts'
 import type { Commands } from '../../src/app/commands.ts'
+import { thicknessStrip } from '../../src/core/chain/thickness-strip.ts'
 import { linearRgbOf } from '../../src/core/colour/band-weights.ts'
 import { BAND_NM } from '../../src/core/colour/bands.ts'
 import { deltaE2000 } from '../../src/core/colour/delta-e-2000.ts'
@@ -12,6 +13,7 @@ import { linearRgbOfHex, srgbByte } from '../../src/core/colour/srgb.ts'
 import { film, over } from '../../src/core/film/kubelka-munk.ts'
 import { pigmentOptics } from '../../src/core/film/paint-optics.ts'
 import { internalReflectance, seenReflectance } from '../../src/core/film/saunderson.ts'
+import type { MistCoat } from '../../src/core/recipe/recipe.ts'
 import { describeInBrowser, readState } from './open-app.ts'
 
 describeInBrowser('paints of one’s own', open => {
@@ -251,6 +253,47 @@ describeInBrowser('paints of one’s own', open => {
     )
     expect(coats.at(-1)).toMatch(/^own_/)
     expect(coats.at(-2)).not.toBe(coats.at(-1))
+    await page.context().close()
+  })
+
+  test('a coat tells beside its strip what it leaves of the contrast and how far half is', async () => {
+    const { page } = await open({ width: 1024, height: 768 })
+    await openTopCoat(page)
+    const recipe = await readState(page, s => s.history.present.recipe)
+    const strip = thicknessStrip(recipe.coats.at(-1) as MistCoat, recipe)
+    const place = page.getByRole('region', { name: 'From none to twice as thick' })
+    await place.getByText(`planned, ${strip.plannedUm.toFixed(1)} µm`).waitFor()
+    expect(await place.locator('.reading-number').allTextContents()).toEqual([
+      `${Math.round(100 * strip.keptAtPlanned)} %`,
+      `+${strip.passesToHalf} passes`,
+    ])
+    // The left end of each row is its bare ground, the right end twice the plan, the mark in the middle the plan.
+    const rows = await place
+      .locator('.strip-row')
+      .evaluateAll(all => all.map(row => (row as HTMLElement).style.background.match(/rgb\([^)]*\)/g)))
+    const css = (hex: string) => `rgb(${[1, 3, 5].map(at => Number.parseInt(hex.slice(at, at + 2), 16)).join(', ')})`
+    expect(rows).toEqual([strip.overBlack, strip.overPreshade, strip.overWhite].map(row => row.map(css)))
+    const [figure, mark] = await Promise.all(
+      ['.strip', '.strip-planned'].map(async at => (await place.locator(at).boundingBox())!),
+    )
+    expect(mark.x + mark.width / 2).toBeCloseTo(figure.x + figure.width / 2, 0)
+    await page.context().close()
+  })
+
+  test('compared over a flat base, two paints of one saturation tell which lets the pre-shade through', async () => {
+    const { page, errors } = await open()
+    await page.evaluate(() => {
+      const { commands } = (window as never as PageWindow).greycoat
+      commands.setCompare({ kind: 'flat', greyY: null, arrangement: { kind: 'seam', at: 0.5 } })
+    })
+    const section = page.getByRole('region', { name: 'At the same saturation' })
+    await section.getByText(/^At the same saturation Transparent red lets more .*, of Cold blue \d+\.$/).waitFor()
+    // Right of the strips the flat base gives one colour, whatever the paint lets through.
+    expect(await section.locator('.saturated-over').count()).toBe(4)
+    await section.getByRole('button', { name: 'Transparent red' }).click()
+    await page.getByRole('option', { name: 'Bone', exact: true }).click()
+    await section.getByText(/Cold blue and Bone let about as much/).waitFor()
+    expect(errors).toEqual([])
     await page.context().close()
   })
 

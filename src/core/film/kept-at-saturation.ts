@@ -1,4 +1,5 @@
 import { labOfLinearRgb } from '../colour/lab.ts'
+import { hexOf } from '../colour/srgb.ts'
 import type { Paint } from '../recipe/recipe.ts'
 import { coatOver, isAchromatic, seenRgb } from './coat-film.ts'
 import { greyGround } from './grey-ground.ts'
@@ -34,6 +35,10 @@ export function atSaturation(paint: Pick<Paint, 'body'>): AtSaturation | null {
 }
 
 const cache = new WeakMap<Paint['body'], AtSaturation | null>()
+
+/** '#rrggbb' of an even film of the paint over a neutral ground of value `lStar`, seen matt. */
+export const hexOverValue = (paint: Pick<Paint, 'body'>, thicknessUm: number, lStar: number): string =>
+  hexOf(...seenRgb(coatOver({ optics: paintOptics(paint), dropletUm: 0 }, thicknessUm, greyGround(lStar))))
 
 function search(paint: Pick<Paint, 'body'>): AtSaturation {
   const optics = paintOptics(paint)
