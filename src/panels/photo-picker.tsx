@@ -14,8 +14,8 @@ const PICKS: readonly { readonly id: PickName; readonly label: string; readonly 
   { id: 'grey', label: 'Grey card', needed: true },
   { id: 'overBlack', label: 'Paint on black', needed: true },
   { id: 'overWhite', label: 'Paint on white', needed: true },
-  { id: 'blackCard', label: 'Bare black card', needed: false },
-  { id: 'whiteCard', label: 'Bare white card', needed: false },
+  { id: 'blackCard', label: 'Bare black', needed: false },
+  { id: 'whiteCard', label: 'Bare white', needed: false },
 ]
 
 interface Pick {

@@ -48,18 +48,20 @@ export function StripFigure({ strip, large }: { readonly strip: ThicknessStrip; 
         aria-label={`On black, on what lies under it and on white, from none to twice the planned ${planned}; ${Math.round(strip.keptAtPlanned * 100)} % of the contrast under it is left as planned`}
       >
         {ROWS.map(({ key }) => (
-          <div className="strip-row" key={key}>
-            {strip[key].map((hex, column) => (
-              <i key={column} style={{ background: hex }} />
-            ))}
-          </div>
+          <div
+            className="strip-row"
+            key={key}
+            style={{ background: `linear-gradient(to right, ${strip[key].join(', ')})` }}
+          />
         ))}
         <span className="strip-planned" />
       </div>
       <figcaption>
         <span>none</span>
         <span>
-          <Explained why={`${planned} dry, where the surface faces the torch.`}>planned</Explained>
+          <Explained why="How thick it dries as planned, where the surface faces the torch.">
+            planned, {planned}
+          </Explained>
         </span>
         <span>twice</span>
       </figcaption>
