@@ -131,6 +131,42 @@ describe('a swept area', () => {
   })
 })
 
+describe('an area swept while the rig turns', () => {
+  // Independent: the nozzle walks over a grid of the disc at each of 90 places of the turn; no shadows.
+  const torch: Torch = { ...TORCH, elevationDegrees: 20, distanceMm: 100, sweep: { kind: 'area', radiusMm: 7 } }
+  const ball = icosphere(2, 6, [2, 15, 1])
+  const walked = ({ rollDegrees }: Torch): Emitter[] => {
+    const emitters: Emitter[] = []
+    const { aim } = torchAxis(torch, 32)
+    for (let i = 0; i < 90; i++) {
+      const toward = directionFrom(rollDegrees * ((2 * i + 1) / 90 - 1), torch.elevationDegrees)
+      const [u, v] = frameAround(toward)
+      for (let x = -6.5; x < 7; x++)
+        for (let y = -6.5; y < 7; y++) {
+          if (x * x + y * y > 49) continue
+          const foot = add(aim, add(scale(u, x), scale(v, y)))
+          const position = add(foot, scale(toward, 100))
+          emitters.push({ kind: 'nozzle', position, aim: foot, pattern: patternOf(torch), weight: 1 })
+        }
+    }
+    return emitters
+  }
+  test.each([0, 45, 180])('by ±%i°: 64 places leave what a dense walk leaves', rollDegrees => {
+    const rolled = { ...torch, rollDegrees }
+    const at = (emitters: readonly Emitter[]) =>
+      Array.from({ length: ball.positions.length / 3 }, (_, v) => {
+        const [x, y, z] = Array.from(ball.positions.slice(3 * v, 3 * v + 3))
+        const [nx, ny, nz] = Array.from(ball.normals!.slice(3 * v, 3 * v + 3))
+        return facingResponse(emitters, [x, y, z], [nx, ny, nz])
+      })
+    const dense = at(walked(rolled))
+    const ours = at(emittersOf(rolled, figure, 64))
+    const [denseSum, oursSum] = [dense, ours].map(a => a.reduce((sum, e) => sum + e))
+    const off = ours.reduce((sum, e, v) => sum + Math.abs(e / oursSum - dense[v] / denseSum), 0)
+    expect(off).toBeLessThan(0.05)
+  })
+})
+
 describe('the shapes of a beam', () => {
   test.each(['gaussian', 'parabola', 'cone'] as const)('%s: half of the flow within tan θ = 1.1774 s (C5)', pattern => {
     const beam = patternOf({ pattern, spread: 0.09 })

@@ -122,7 +122,7 @@ export function emittersOf(
   const halfStratum = turnRadians / count
   const emitters: Emitter[] = []
   for (let i = 0; i < count; i++) {
-    const sample = samplePoint(i, count, turnRadians > 0 || torch.sweep.kind === 'stroke')
+    const sample = samplePoint(i, count, turns(torch), strideOf(torch))
     const middle = turned(toward, sample.turn * turnRadians)
     const emitter = emitterAt(torch, pattern, aim, middle, sample, count, rows)
     // The beam's own width takes a direction away from the middle of its stratum, near to its neighbours. The rig is
@@ -133,9 +133,6 @@ export function emittersOf(
   }
   return facingOne(emitters, torch, figure)
 }
-
-/** Beams and turns up to these are answered by every fourth direction, wider ones by every second. */
-const NARROW = { turnDegrees: 60, spread: 0.12 }
 
 /**
  * While a torch is dragged: some of the emitters of the refined answer, not as many others. What the refined answer
@@ -148,11 +145,21 @@ export function coarseEmittersOf(
   refined: readonly Emitter[],
 ): Emitter[] {
   // The rim of an area is blurred by what one direction stands for: a part of the list would show rims instead.
-  if (torch.sweep.kind === 'area') return emittersOf(torch, figure, refined.length / 2)
-  const narrow = turnDegreesOf(torch) <= NARROW.turnDegrees && torch.spread <= NARROW.spread
-  const stride = narrow ? 4 : 2
+  if (torch.sweep.kind === 'area' && !isOfPoints(torch, torch.sweep.radiusMm))
+    return emittersOf(torch, figure, refined.length / 2)
+  const stride = strideOf(torch)
+  // Every fourth step of the golden angle falls on two opposite arms: a list of its own is the better one.
+  if (stride === 4 && !turns(torch)) return emittersOf(torch, figure, refined.length / stride)
   const some = refined.filter((_, i) => i % stride === stride / 2)
   return facingOne(some, torch, figure)
+}
+
+/** Beams and turns up to these are answered by every fourth direction, wider ones by every second. */
+const NARROW = { turnDegrees: 60, spread: 0.12 }
+
+function strideOf(torch: Torch): number {
+  if (torch.sweep.kind === 'area') return 2
+  return turnDegreesOf(torch) <= NARROW.turnDegrees && torch.spread <= NARROW.spread ? 4 : 2
 }
 
 /** The emitters weighed anew, so that a bare surface that faces the torch at its aim point adds up to 1. */
@@ -217,14 +224,22 @@ const PLASTIC_2 = 0.5698402909980532
 const GOLDEN = 0.6180339887498949
 const fraction = (x: number) => x - Math.floor(x)
 
-/** The wide dimension (the turn, where there is one) is cut in equal strata; the others follow a low-discrepancy row. */
-function samplePoint(i: number, count: number, turns: boolean): SamplePoint {
+/** Whether the rig moves along something that is wider than the beam. */
+const turns = (torch: Torch): boolean => turnDegreesOf(torch) > 0 || torch.sweep.kind === 'stroke'
+
+/**
+ * The wide dimension (the turn, where there is one) is cut in equal strata; the others follow a low-discrepancy row, so
+ * many neighbours near one member of it that a coarse answer, which takes one of them, has such a row of its own.
+ */
+function samplePoint(i: number, count: number, turning: boolean, stride: number): SamplePoint {
   const stratum = (i + 0.5) / count
-  if (!turns) return { turn: 0, share: stratum, angle: 2 * Math.PI * fraction(i * GOLDEN) }
+  if (!turning) return { turn: 0, share: stratum, angle: 2 * Math.PI * fraction(i * GOLDEN) }
+  const member = Math.floor(i / stride)
+  const aside = (i % stride) / (2 * stride)
   return {
     turn: 2 * stratum - 1,
-    share: fraction(0.5 + i * PLASTIC_1),
-    angle: 2 * Math.PI * fraction(0.5 + i * PLASTIC_2),
+    share: fraction(0.5 + member * PLASTIC_1 + aside),
+    angle: 2 * Math.PI * fraction(0.5 + member * PLASTIC_2 + aside),
   }
 }
 
@@ -243,6 +258,11 @@ function emitterAt(
   switch (torch.sweep.kind) {
     case 'figure':
     case 'area': {
+      if (torch.sweep.kind === 'area' && isOfPoints(torch, torch.sweep.radiusMm)) {
+        // The axis stays as it is, so the aim travels with the nozzle.
+        const off = around(torch.sweep.radiusMm * Math.sqrt(at.share))
+        return { kind: 'nozzle', position: add(centre, off), aim: add(aim, off), pattern, weight: 1 / count }
+      }
       // Drawn from p, so the density p/cosθ asks for the weight 1/cosθ = √(1 + tan²θ).
       const tan = tanHolding(pattern, at.share)
       const toward = normalize(add(axis, around(tan)))
@@ -276,6 +296,16 @@ function emitterAt(
       return unreachable(torch.sweep)
   }
 }
+
+/**
+ * An area is taken apart into places of the nozzle where it is not much wider than the beam, so that the footprints of a
+ * few run into one another; else into directions, whose rims do.
+ */
+const isOfPoints = ({ spread, distanceMm }: Torch, radiusMm: number): boolean =>
+  radiusMm <= POINTS_UP_TO_SIGMA * spread * distanceMm
+
+/** 32 places over a disc of 2 σ stand 0.6 σ apart; wider ones show more of their directions than of their places. */
+const POINTS_UP_TO_SIGMA = 2
 
 /** Radius of the disc over which the nozzle is jittered. */
 const jitterMm = ({ distanceMm }: Torch): number =>
