@@ -6,7 +6,7 @@ import { linearRgbOf } from '../colour/band-weights.ts'
 import { BAND_NM } from '../colour/bands.ts'
 import { deltaE2000 } from '../colour/delta-e-2000.ts'
 import { type Lab, labOfLinearRgb, luminanceOf } from '../colour/lab.ts'
-import { opaqueOf, seenRgb } from './coat-film.ts'
+import { coatOver, opaqueOf, seenRgb } from './coat-film.ts'
 import { film, over } from './kubelka-munk.ts'
 import { type Optics, pigmentOptics } from './paint-optics.ts'
 import { PIGMENTS } from './pigment-curves.ts'
@@ -54,10 +54,12 @@ describe('our own curves', () => {
 })
 
 /** Common practice, no source, but for the L* values: an independent computation with measured curves. */
-describe('white mist over a black primer, as an even film', () => {
+describe('white mist over a black primer, as an even film and as droplets', () => {
   const black = opaqueOf(pigmentOptics('PBk7'))
   const white = pigmentOptics('PW6')
   const over = (um: number) => labOver(white, um, black)
+  const asDroplets = (um: number, dropletUm: number) =>
+    labOfLinearRgb(...seenRgb(coatOver({ optics: white, dropletUm }, um, black)))
   test.each([
     [0.1, 32.6],
     [0.25, 37.2],
@@ -74,8 +76,19 @@ describe('white mist over a black primer, as an even film', () => {
     expect(over(um)[0]).toBeGreaterThan(expected - 0.3)
     expect(over(um)[0]).toBeLessThan(expected + 0.3)
   })
-  test('looks cold', () => {
-    for (const um of [0.5, 1, 2, 4]) expect(over(um)[2]).toBeLessThan(-3)
+  test('looks cold, as droplets too', () => {
+    for (const um of [0.5, 1, 2, 4]) {
+      expect(over(um)[2]).toBeLessThan(-3)
+      expect(asDroplets(um, 0.39)[2]).toBeLessThan(-3)
+    }
+  })
+  test.each([
+    [1, 49.6],
+    [2, 47.9],
+    [4, 45.2],
+    [8, 41.6],
+  ])('1 µm on average in droplets of %f µm reads L* %f, darker than the film', (h, expected) => {
+    expect(Math.abs(asDroplets(1, h)[0] - expected)).toBeLessThan(0.3)
   })
   /** L* 28.8 and about 14 by an independent computation; common practice: gloss varnish makes dark paint darker. */
   test('black is L* 29 when matt and 14 under gloss, away from the mirror angle', () => {
