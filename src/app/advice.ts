@@ -12,7 +12,7 @@ import {
   presetLight,
   readLight,
 } from '../core/advice/light-measures.ts'
-import type { ScanFields, ViewMeasures } from '../core/advice/view-measures.ts'
+import { COARSE_SCAN_PIXELS, SCAN_PIXELS, type ScanFields, type ViewMeasures } from '../core/advice/view-measures.ts'
 import { problemOf } from '../core/problem.ts'
 import { partsKey } from '../core/spray/torch-field-key.ts'
 import type { AppState, Derived, LightSide } from './app-state.ts'
@@ -75,6 +75,7 @@ export function createAdvice(
         for (const indices of [coarse, all]) {
           // Saliency takes as long as the coarse look: that one does without, unless it is known.
           const fields = await fieldsOf(figureId, indices === all, signal)
+          const pixels = indices === all ? SCAN_PIXELS : COARSE_SCAN_PIXELS
           const measures: (ViewMeasures | null)[] = DOME.map(() => null)
           await pool.deal<number, ViewMeasures>(
             {
@@ -83,7 +84,7 @@ export function createAdvice(
               prepare: (worker, s) => worker.call('keepScanFields', { figureId, fields }, { signal: s }),
               async ask(worker, items, s) {
                 const directions = items.map(i => DOME[i])
-                return (await worker.call('scanAngles', { figureId, directions }, { signal: s })).measures
+                return (await worker.call('scanAngles', { figureId, directions, pixels }, { signal: s })).measures
               },
               onResults(first, results) {
                 results.forEach((result, i) => {

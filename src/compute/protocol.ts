@@ -81,7 +81,7 @@ export interface BakeCalls {
   }
   /** Measures of the figure seen from each direction. */
   scanAngles: {
-    request: { readonly figureId: string; readonly directions: readonly Direction[] }
+    request: { readonly figureId: string; readonly directions: readonly Direction[]; readonly pixels: number }
     reply: { readonly measures: readonly ViewMeasures[] }
   }
   /** For each light, what it does to what is seen along each view. */

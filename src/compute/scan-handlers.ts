@@ -49,12 +49,12 @@ export function scanHandlers(
       return { bytes: bytesOf(fields) }
     },
 
-    async scanAngles({ figureId, directions }, { breathe }) {
+    async scanAngles({ figureId, directions, pixels }, { breathe }) {
       keptOf(figureId)
       if (meter?.figureId !== figureId) throw new Error(`no fields to scan figure ${figureId} with`)
       const measures = []
       for (const direction of directions) {
-        measures.push(meter.meter.measure(direction))
+        measures.push(meter.meter.measure(direction, pixels))
         await breathe(measures.length / directions.length)
       }
       return { measures }

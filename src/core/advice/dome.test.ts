@@ -27,7 +27,8 @@ describe('the dome', () => {
     )
     const coarse = dome.filter(d => d.coarse)
     expect(Math.abs(mean(coarse, s => s) - 1 / 2)).toBeLessThan(0.04)
-    expect(coarse.length).toBeLessThan(dome.length / 3)
+    expect(coarse.length).toBeLessThan(dome.length / 6)
+    for (const d of dome) expect(Math.min(...coarse.map(c => degreesBetween(c, d)))).toBeLessThan(17)
   })
 
   test('cells are of nearly one size: no direction is much further than a step from the next', () => {

@@ -19,6 +19,8 @@ export interface DomeDirection extends Direction {
 }
 
 export const RING_DEGREES = 7.5
+/** Rings, and places on them, from one coarse direction to the next. */
+const COARSE_STEP = 3
 const RINGS = 90 / RING_DEGREES + 1
 
 /**
@@ -40,7 +42,7 @@ export function domeDirections(): DomeDirection[] {
         ring,
         widthDegrees: 360 / count,
         share: band / count,
-        coarse: ring % 2 === 0 && i % 2 === 0,
+        coarse: ring % COARSE_STEP === 0 && i % COARSE_STEP === 0,
       })
     }
   }

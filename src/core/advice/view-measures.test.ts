@@ -9,7 +9,7 @@ import { directionFrom, dot, type Vec3 } from '../vec3.ts'
 import { ANGLE_TERMS, readAngles } from './angle-score.ts'
 import { bestApart, degreesBetween, domeDirections } from './dome.ts'
 import { boxOfSheets } from './test-solids.ts'
-import { createViewMeter, type ViewMeasures } from './view-measures.ts'
+import { COARSE_SCAN_PIXELS, createViewMeter, type ViewMeasures } from './view-measures.ts'
 
 const even = (figure: Figure) => new Float32Array(figure.positions.length / 3).fill(1)
 const meterOf = (figure: Figure, preshadeLStar: Float32Array | null = null) =>
@@ -131,6 +131,19 @@ test('what is seen of pieces that hide one another, against rays', () => {
     const ours = meter.measure(view)
     expect(Math.abs(ours.projectedMm2 / projected - 1)).toBeLessThan(0.015)
     expect(Math.abs(ours.visibleShare / (seen / all) - 1)).toBeLessThan(0.02)
+  }
+})
+
+/** A finer run of ourselves, on pieces that hide one another: what docs/models/advice.md says of the coarse dome. */
+test('the coarse dome comes near what eight times as many pixels a side say', () => {
+  const figure = figureOf([icosphere(5, 8, [0, 10, 0]), icosphere(4, 4, [6, 20, 5]), icosphere(4, 3, [-7, 4, 6])])
+  const meter = meterOf(figure)
+  for (const view of [from(25, 45), from(-110, 0), from(170, 67.5)]) {
+    const [coarse, fine] = [meter.measure(view, COARSE_SCAN_PIXELS), meter.measure(view, 8 * COARSE_SCAN_PIXELS)]
+    expect(Math.abs(coarse.projectedMm2 / fine.projectedMm2 - 1)).toBeLessThan(0.03)
+    expect(Math.abs(coarse.visibleShare / fine.visibleShare - 1)).toBeLessThan(0.05)
+    expect(Math.abs(coarse.silhouetteMm / fine.silhouetteMm - 1)).toBeLessThan(0.05)
+    expect(Math.abs(coarse.klBits - fine.klBits)).toBeLessThan(0.1)
   }
 })
 

@@ -31,6 +31,8 @@ export interface ScanFields {
 
 /** Pixels along the longer side: silhouettes come within 1 % of those at 1024. */
 export const SCAN_PIXELS = 256
+/** While the dome is still coarse. */
+export const COARSE_SCAN_PIXELS = 128
 /** Bins an L*. */
 const BINS_A_STEP = 4
 const BINS = 100 * BINS_A_STEP + 1
