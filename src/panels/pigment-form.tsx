@@ -1,6 +1,6 @@
 import { Button } from 'react-aria-components'
 import { PIGMENTS } from '../core/film/pigment-curves.ts'
-import { Choose, IconButton, round, Stepper } from './controls.tsx'
+import { Choose, IconButton, Stepper } from './controls.tsx'
 import { Icon } from './icons.tsx'
 import type { PaintDraft } from './paint-draft.ts'
 
@@ -58,12 +58,13 @@ export function PigmentForm(props: {
           <Icon name="plus" />
           Add a pigment
         </Button>
-        <span className="quiet small">
-          {sum > 1
-            ? `${round(100 * sum)} % in all: more pigment than paint holds`
-            : `the other ${round(100 * (1 - sum))} % is clear binder`}
-        </span>
+        <span className="quiet small">{binderWords(Math.round(100 * sum))}</span>
       </div>
     </>
   )
+}
+
+function binderWords(percent: number): string {
+  if (percent > 100) return `${percent} % in all: more pigment than paint holds`
+  return percent === 100 ? 'as much pigment as paint holds' : `the other ${100 - percent} % is clear binder`
 }
