@@ -69,6 +69,15 @@ describe('the strip', () => {
     expect(thicknessStrip(white, recipe, 9).overPreshade[0]).toBe(section[0].hex)
   })
 
+  test('what is hidden and what is clear does not lie under it', () => {
+    const bare = thicknessStrip(blue, { ...recipe, coats: [blue] }, 9)
+    const { torches: _, airbrush: __, paint: ___, mix: ____, ...rest } = white
+    const varnish: Coat = { ...rest, kind: 'varnish', id: 'varnish', finish: 'gloss' }
+    const under = { ...recipe, coats: [{ ...white, hidden: true }, varnish, blue] }
+    expect(thicknessStrip(blue, under, 9)).toEqual(bare)
+    expect(bare.overPreshade).not.toEqual(strip.overPreshade)
+  })
+
   test('a thicker coat hides more: the rows approach one another and less is kept', () => {
     const gap = strip.overBlack.map((hex, i) => lightness(strip.overWhite[i]) - lightness(hex))
     for (let i = 1; i < 9; i++) {
@@ -85,6 +94,8 @@ describe('the strip', () => {
     const keptAfter = (more: number) => contrastKept(coatFilm(coat, recipe), (planned * (2 + more)) / 2)
     expect(keptAfter(passesToHalf!)).toBeLessThanOrEqual(0.5)
     expect(keptAfter(passesToHalf! - 1)).toBeGreaterThan(0.5)
+    const heavy = { ...blue, torches: blue.torches.map(t => ({ ...t, passes: 2 + passesToHalf! })) }
+    expect(thicknessStrip(heavy, recipe).passesToHalf).toBe(0)
   })
 })
 

@@ -8,7 +8,7 @@ import { linearRgbOfHex } from '../colour/srgb.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
 import { DROP_ML } from '../recipe/drops.ts'
 import type { MistCoat, Paint } from '../recipe/recipe.ts'
-import { type CoatFilm, coatFilm, coatOver, dropletUm, opaqueOf, seenRgb } from './coat-film.ts'
+import { type CoatFilm, coatFilm, coatOver, dropletUm, isAchromatic, opaqueOf, seenRgb } from './coat-film.ts'
 import { greyGround } from './grey-ground.ts'
 import { filmKeeps, halfKeptUm } from './half-kept.ts'
 import { paintOptics, pigmentOptics } from './paint-optics.ts'
@@ -202,6 +202,12 @@ describe('the starter shelf', () => {
     expect(new Set(PAINT_SHELF.map(p => p.id)).size).toBe(PAINT_SHELF.length)
     expect(new Set(PAINT_SHELF.map(p => p.name)).size).toBe(PAINT_SHELF.length)
     for (const paint of PAINT_SHELF) expect(paintOptics(paint).absorption.length, paint.id).toBe(16)
+  })
+
+  test('white, grey and black among them, and no other, have no colour at any thickness; metal is a colour', () => {
+    expect(PAINT_SHELF.filter(isAchromatic).map(p => p.id)).toEqual(['black', 'white', 'warm_grey'])
+    expect(isAchromatic({ body: { kind: 'metallic', hex: '#8a8a8a' } })).toBe(false)
+    expect(isAchromatic({ body: { kind: 'quick', hex: '#8a8a8a', covering: 'half' } })).toBe(true)
   })
 
   /** Common practice, no source: a covering blue lets less of the pre-shade through than a transparent red. */
