@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { rgbWeightsUnder } from '../colour/band-weights.ts'
+import { LAMPS } from '../colour/illuminants.ts'
 import { labOfLinearRgb, luminanceOf, luminanceOfLStar } from '../colour/lab.ts'
 import { hexOf, linearRgbOfHex } from '../colour/srgb.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
@@ -28,6 +30,20 @@ test('layers from the ground up: thickness, and the colour that the picture has 
   near(layers[3].hex, linearRgb)
   near(layers[1].hex, preshadeRgb!)
   for (const { hex, lStar } of layers) expect(labOfLinearRgb(...linearRgbOfHex(hex))[0]).toBeCloseTo(lStar, 0)
+})
+
+test('under a lamp: its colours as in the picture, values as by day', () => {
+  const layers = filmSection(recipe, thickness, { lamp: 'LED-B1' })
+  const deposits = thickness.map(um => Float32Array.of(um))
+  const { linearRgb } = stackColours(recipe, deposits, 1, { kind: 'primer' }, null, rgbWeightsUnder(LAMPS['LED-B1']))
+  linearRgbOfHex(layers[3].hex).forEach((value, c) => {
+    // An 8-bit step, and what the tables err by.
+    expect(Math.abs(value - linearRgb[c])).toBeLessThan(0.006)
+  })
+  const byDay = filmSection(recipe, thickness)
+  expect(layers.map(l => l.lStar)).toEqual(byDay.map(l => l.lStar))
+  const greenOf = (hex: string) => linearRgbOfHex(hex)[1]
+  expect(greenOf(byDay[3].hex) - greenOf(layers[3].hex)).toBeGreaterThan(0.02)
 })
 
 test('coats that leave nothing, and hidden ones, are not listed', () => {

@@ -55,4 +55,13 @@ describe('the last thing put on decides', () => {
     for (const [v, um] of deposit.entries()) expect(over[v]).toBeCloseTo(1 - Math.exp(-um / dropletUm), 6)
     expect(shares([mist, varnish('gloss')], [deposit, none])).toEqual(new Float32Array(5))
   })
+
+  test('brushed paint closes over it: as documented, an e-th of the shine is left at half a µm', () => {
+    const { torches: _, airbrush: __, ...rest } = mist
+    const brushed = shares(
+      [varnish('gloss'), { ...rest, kind: 'even', thicknessUm: 0.5 }],
+      [none, none.map(() => 0.5)],
+    )!
+    expect(brushed[0]).toBeCloseTo(1 - 1 / Math.E, 6)
+  })
 })
