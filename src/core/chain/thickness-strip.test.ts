@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { labOfLinearRgb } from '../colour/lab.ts'
-import { linearRgbOfHex } from '../colour/srgb.ts'
-import { coatFilm, seenRgb } from '../film/coat-film.ts'
+import { hexOf, linearRgbOfHex } from '../colour/srgb.ts'
+import { coatFilm, coatOver, seenRgb } from '../film/coat-film.ts'
 import { greyGround } from '../film/grey-ground.ts'
 import { demoRecipe } from '../recipe/demo-recipe.ts'
 import type { Coat, MistCoat, Recipe } from '../recipe/recipe.ts'
@@ -9,7 +9,7 @@ import { torchSet } from '../recipe/torch-sets.ts'
 import { WHITE_PRESHADE } from '../spray/airbrush-settings.ts'
 import { filmPerPassUm } from '../spray/film-per-pass.ts'
 import { filmSection } from './film-section.ts'
-import { contrastKept, plannedUm, thicknessStrip, valuesByPass } from './thickness-strip.ts'
+import { contrastKept, plannedUm, STRIP_COLUMNS, thicknessStrip, valuesByPass } from './thickness-strip.ts'
 
 const recipe: Recipe = demoRecipe()
 const [white, blue] = recipe.coats as readonly MistCoat[]
@@ -52,13 +52,23 @@ test('by pass: the planned passes give the colour of the planned thickness, an e
 })
 
 describe('the strip', () => {
-  const strip = thicknessStrip(blue, recipe, 9)
+  const strip = thicknessStrip(blue, recipe)
+  const film = coatFilm(blue, recipe)
+  const shownOver = (um: number, ground: Float64Array) => hexOf(...seenRgb(coatOver(film, um, ground)))
 
   test('runs from none to twice the plan, the plan in the middle', () => {
-    expect(strip.thicknessUm[0]).toBe(0)
-    expect(strip.thicknessUm[4]).toBeCloseTo(strip.plannedUm, 12)
-    expect(strip.thicknessUm[8]).toBeCloseTo(2 * strip.plannedUm, 12)
-    expect(strip.kept[4]).toBe(strip.keptAtPlanned)
+    expect(strip.plannedUm).toBe(plannedUm(blue, recipe))
+    expect(strip.overWhite.length).toBe(STRIP_COLUMNS)
+    for (const [column, um] of [
+      [0, 0],
+      [5, 0.5 * strip.plannedUm],
+      [10, strip.plannedUm],
+      [20, 2 * strip.plannedUm],
+    ]) {
+      expect(strip.overBlack[column], `black, ${um} µm`).toBe(shownOver(um, greyGround(28)))
+      expect(strip.overWhite[column], `white, ${um} µm`).toBe(shownOver(um, greyGround(95)))
+    }
+    expect(strip.keptAtPlanned).toBe(contrastKept(film, strip.plannedUm))
   })
 
   test('begins with its grounds, and the ground under the blue is the pre-shade as planned', () => {
@@ -66,25 +76,26 @@ describe('the strip', () => {
     expect(lightness(strip.overWhite[0])).toBeCloseTo(95, 0)
     const section = filmSection({ ...recipe, coats: [white] }, [plannedUm(white, recipe)])
     expect(strip.overPreshade[0]).toBe(section[1].hex)
-    expect(thicknessStrip(white, recipe, 9).overPreshade[0]).toBe(section[0].hex)
+    expect(thicknessStrip(white, recipe).overPreshade[0]).toBe(section[0].hex)
   })
 
   test('what is hidden and what is clear does not lie under it', () => {
-    const bare = thicknessStrip(blue, { ...recipe, coats: [blue] }, 9)
+    const bare = thicknessStrip(blue, { ...recipe, coats: [blue] })
     const { torches: _, airbrush: __, paint: ___, mix: ____, ...rest } = white
     const varnish: Coat = { ...rest, kind: 'varnish', id: 'varnish', finish: 'gloss' }
     const under = { ...recipe, coats: [{ ...white, hidden: true }, varnish, blue] }
-    expect(thicknessStrip(blue, under, 9)).toEqual(bare)
+    expect(thicknessStrip(blue, under)).toEqual(bare)
     expect(bare.overPreshade).not.toEqual(strip.overPreshade)
   })
 
   test('a thicker coat hides more: the rows approach one another and less is kept', () => {
     const gap = strip.overBlack.map((hex, i) => lightness(strip.overWhite[i]) - lightness(hex))
-    for (let i = 1; i < 9; i++) {
+    const kept = gap.map((_, i) => contrastKept(film, (strip.plannedUm * i) / 10))
+    for (let i = 1; i < STRIP_COLUMNS; i++) {
       expect(gap[i], `column ${i}`).toBeLessThan(gap[i - 1])
-      expect(strip.kept[i], `column ${i}`).toBeLessThan(strip.kept[i - 1])
+      expect(kept[i], `column ${i}`).toBeLessThan(kept[i - 1])
     }
-    expect(strip.kept[0]).toBeCloseTo(1, 6)
+    expect(kept[0]).toBeCloseTo(1, 6)
   })
 
   test('half is gone at the pass it names, not before', () => {

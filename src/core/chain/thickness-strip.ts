@@ -7,16 +7,16 @@ import { filmOfPass } from '../spray/film-per-pass.ts'
 
 /** One coat from none to twice what is planned, over three grounds: the answer to 'how thin must I go?'. */
 export interface ThicknessStrip {
-  /** Dry µm of each column; the middle one is the planned thickness. */
-  readonly thicknessUm: readonly number[]
+  /** Dry µm, in the middle of each row. */
   readonly plannedUm: number
-  /** '#rrggbb' a column: over black, over what lies under this coat where the surface faces its torches, over white. */
+  /**
+   * '#rrggbb' at STRIP_COLUMNS thicknesses: over black, over what lies under this coat where the surface faces its torches, over
+   * white.
+   */
   readonly overBlack: readonly string[]
   readonly overPreshade: readonly string[]
   readonly overWhite: readonly string[]
-  /** Share of the difference between pre-shade values 30 and 80 that is left, a column; 1 at none. */
-  readonly kept: readonly number[]
-  /** Of the planned thickness. */
+  /** Share of the difference between pre-shade values 30 and 80 that is left at the planned thickness, 0…1. */
   readonly keptAtPlanned: number
   /** Passes beyond the planned ones until half of it is gone; 0 when it already is, null for an even coat or when 40 do not do it. */
   readonly passesToHalf: number | null
@@ -37,19 +37,19 @@ export function plannedUm(coat: PaintCoat, recipe: Recipe): number {
   )
 }
 
-export function thicknessStrip(coat: PaintCoat, recipe: Recipe, columns = 21): ThicknessStrip {
+/** Evenly from none to twice the plan; the middle one is the plan. */
+export const STRIP_COLUMNS = 21
+
+export function thicknessStrip(coat: PaintCoat, recipe: Recipe): ThicknessStrip {
   const film = coatFilm(coat, recipe)
   const planned = plannedUm(coat, recipe)
-  const thicknessUm = Array.from({ length: columns }, (_, i) => (2 * planned * i) / (columns - 1))
+  const thicknessUm = Array.from({ length: STRIP_COLUMNS }, (_, i) => (2 * planned * i) / (STRIP_COLUMNS - 1))
   const hexes = (ground: Float64Array) => thicknessUm.map(x => hexOf(...seenRgb(coatOver(film, x, ground))))
-  const kept = thicknessUm.map(x => contrastKept(film, x))
   return {
-    thicknessUm,
     plannedUm: planned,
     overBlack: hexes(greyGround(BLACK_VALUE)),
     overPreshade: hexes(litGround(coat, recipe)),
     overWhite: hexes(greyGround(WHITE_VALUE)),
-    kept,
     keptAtPlanned: contrastKept(film, planned),
     passesToHalf: coat.kind === 'even' ? null : passesToHalf(film, coat, planned),
   }
