@@ -13,7 +13,7 @@ import {
   REFINED,
 } from './bake-exposure.ts'
 import { coarseEmittersOf, emittersOf } from './emitters.ts'
-import { disc, figureOf, floorSheet, icosphere } from './test-figures.ts'
+import { disc, figureOf, floorSheet, icosphere, sheet } from './test-figures.ts'
 import { parallelFrom, pointAt, TORCH } from './test-torches.ts'
 
 describe('C11: sphere (closed form)', () => {
@@ -54,18 +54,79 @@ describe('C11: sphere (closed form)', () => {
     expect(mean(field) * d * d).toBeCloseTo(meanExposure, 2.6)
     expect(Math.max(...field) * (d - radius) ** 2).toBeCloseTo(1, 2)
   })
+
+  test('mean and intercepted share come nearer as the ball is cut finer', () => {
+    const away = directionFrom(40, 25)
+    const off = [2, 3, 4].map(depth => {
+      const ball = figureOf([icosphere(depth, radius)])
+      const field = bakeExposure(ball, {}, [pointAt([25 * away[0], 25 * away[1], 25 * away[2]], [0, 0, 0])])
+      const caught = vertexAreas(ball).reduce((sum, area, v) => sum + area * field[v], 0)
+      return Math.abs(caught / (4 * Math.PI) / 0.041742 - 1)
+    })
+    expect(off[2]).toBeLessThan(0.01)
+    expect(off[1]).toBeLessThan(off[0] / 2)
+    expect(off[2]).toBeLessThan(off[1] / 2)
+  })
+})
+
+/** A parallel beam puts on a convex body what its shadow holds. Closed form. */
+test('C13: a unit cube catches 1, 1.4142 and 1.7321 seen on to a face, an edge and a corner', () => {
+  const faces = [0, 1, 2].flatMap(k =>
+    [-0.5, 0.5].map(side => {
+      const at = (a: number, b: number, c: number): Vec3 => {
+        const p = [0, 0, 0]
+        p[k] = a
+        p[(k + 1) % 3] = b
+        p[(k + 2) % 3] = c
+        return p as unknown as Vec3
+      }
+      const turned = side > 0 ? 1 : -1
+      return sheet(
+        12,
+        12,
+        (u, v) => at(side, turned * (u - 0.5), v - 0.5),
+        () => at(2 * side, 0, 0),
+      )
+    }),
+  )
+  const cube = figureOf(faces)
+  const areas = vertexAreas(cube)
+  for (const [toward, shadow] of [
+    [[0, -1, 0], 1],
+    [[Math.SQRT1_2, 0, -Math.SQRT1_2], Math.SQRT2],
+    [[1 / Math.sqrt(3), 1 / Math.sqrt(3), -1 / Math.sqrt(3)], Math.sqrt(3)],
+  ] as [Vec3, number][]) {
+    const field = bakeExposure(cube, {}, [parallelFrom(toward)])
+    expect(field.reduce((sum, e, v) => sum + e * areas[v], 0)).toBeCloseTo(shadow, 2)
+  }
 })
 
 describe('C21: shadow of a disc of radius 5 at height 10 under a source at height 100 (similar triangles)', () => {
+  /** A point sprays alike wherever it looks; its picture must not take the middle of the scene for granted. */
+  const ASIDE: Vec3 = [4, -3, 2.5]
   test('umbra radius 5.5556 and the closed form of C1 outside of it', () => {
     const figure = figureOf([floorSheet(12, 240), disc(5, 8, 256, [0, 10, 0])])
-    const field = bakeExposure(figure, {}, [pointAt([0, 100, 0], [0, 0, 0])], { bufferSize: 2048 })
+    const field = bakeExposure(figure, {}, [pointAt([0, 100, 0], ASIDE)], { bufferSize: 2048 })
     const floor = figure.parts[0]
     for (let v = 0; v < floor.vertexCount; v++) {
       const r = Math.hypot(figure.positions[3 * v], figure.positions[3 * v + 2])
       if (r < 5.52) expect(field[v]).toBe(0)
       if (r > 5.59) expect(field[v] * 1e4).toBeCloseTo((1 + (r / 100) ** 2) ** -1.5, 5)
     }
+  })
+  test('of 4π the floor misses 7.70e-4, nearer as its cells shrink', () => {
+    const missing = (n: number) => {
+      const figure = figureOf([floorSheet(9, n), disc(5, 8, 256, [0, 10, 0])])
+      const nozzle = [pointAt([0, 100, 0], ASIDE)]
+      const [open, shadowed] = (['absent', 'on'] as const).map(piece_2 =>
+        bakeExposure(figure, { piece_2 }, nozzle, { bufferSize: 2048 }),
+      )
+      const areas = vertexAreas(figure).subarray(0, figure.parts[0].vertexCount)
+      return areas.reduce((sum, area, v) => sum + area * (open[v] - shadowed[v]), 0) / (4 * Math.PI)
+    }
+    const [coarse, fine] = [24, 240].map(n => Math.abs(missing(n) / 7.7e-4 - 1))
+    expect(fine).toBeLessThan(0.01)
+    expect(fine).toBeLessThan(coarse / 2)
   })
 })
 

@@ -62,6 +62,10 @@ test('C12: lune of a sphere lit from one side and seen from another, (1 + cos φ
     const seen = bakeExposure(ball, {}, [parallelFrom(view)])
     const both = seen.reduce((sum, e, i) => sum + (lit[i] > 0 ? e * areas[i] : 0), 0)
     expect(both / seen.reduce((sum, e, i) => sum + e * areas[i], 0)).toBeCloseTo(expected, 1.9)
+    // By surface of the seen half: 1 − φ/π.
+    const surfaceOf = (field: Float32Array) => field.reduce((sum, e, i) => sum + (e > 0 ? areas[i] : 0), 0)
+    const lune = surfaceOf(seen.map((e, i) => e * lit[i])) / surfaceOf(seen)
+    expect(Math.abs(lune - (1 - phi / 180))).toBeLessThan(0.01)
   }
 })
 
@@ -168,10 +172,10 @@ describe('C17: spherical bowl, (1 + cos ψ)/2 at every point', () => {
 
 describe('C16: blind cylindrical hole of radius 1 and depth H in level ground, floor centre 1/(1 + H²)', () => {
   test.each([
-    [0.5, 0.8],
-    [1, 0.5],
-    [2, 0.2],
-  ])('H = %d: %d', (depth, expected) => {
+    [0.5, 0.8, 0.6096, 0.3904],
+    [1, 0.5, 0.382, 0.309],
+    [2, 0.2, 0.1716, 0.2071],
+  ])('H = %d: %d; floor mean %d, wall mean %d (Howell B-53)', (depth, expected, floorMean, wallMean) => {
     const hole = figureOf([
       turned(
         20,
@@ -192,7 +196,19 @@ describe('C16: blind cylindrical hole of radius 1 and depth H in level ground, f
         () => [0, 1],
       ),
     ])
-    expect(fineOpenness(hole)[0]).toBeCloseTo(expected, 1.7)
+    const field = fineOpenness(hole)
+    expect(field[0]).toBeCloseTo(expected, 1.7)
+    const areas = vertexAreas(hole)
+    const mean = ({ firstVertex, vertexCount }: Figure['parts'][number]) => {
+      const [sum, area] = [0, 0].map((_, k) =>
+        areas
+          .subarray(firstVertex, firstVertex + vertexCount)
+          .reduce((total, a, i) => total + a * (k === 0 ? field[firstVertex + i] : 1), 0),
+      )
+      return sum / area
+    }
+    expect(Math.abs(mean(hole.parts[0]) - floorMean)).toBeLessThan(0.02)
+    expect(Math.abs(mean(hole.parts[1]) - wallMean)).toBeLessThan(0.02)
   })
 })
 
@@ -210,15 +226,16 @@ describe('C20: floor beside things', () => {
     }
   })
   test('a ball that rests on it: 1 − (1 + (x/R)²)^(−3/2)', () => {
-    const n = 120
+    const n = 240
     const figure = figureOf([floorSheet(12, n), icosphere(4, 3, [0, 3, 0])])
     const field = fineOpenness(figure)
     for (const [x, expected] of [
+      [0.5, 0.2845],
       [1, 0.6464],
       [2, 0.9106],
       [3, 0.9684],
     ]) {
-      const at = (n / 2) * (n + 1) + n / 2 + Math.round((x * 3) / 0.2)
+      const at = (n / 2) * (n + 1) + n / 2 + Math.round((x * 3) / 0.1)
       expect(figure.positions[3 * at]).toBeCloseTo(3 * x, 4)
       expect(Math.abs(field[at] - expected)).toBeLessThan(0.02)
     }

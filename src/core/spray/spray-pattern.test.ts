@@ -199,6 +199,21 @@ describe('C8: swept point, finite stroke ±h: (I h/v)·2L/((h²+x²)·√(h²+x�
     }
     expect(sum * h).toBeCloseTo(expected, 4)
   })
+  test.each([
+    [0, 2],
+    [0.5, 1.6],
+    [1, 1],
+  ])('without an end, x/h = %d: %d', (ratio, expected) => {
+    const h = 50
+    const reach = 60 * h
+    const n = 4000
+    let sum = 0
+    for (let i = 0; i < n; i++) {
+      const z = reach * ((2 * (i + 0.5)) / n - 1)
+      sum += left(pointAt([0, h, z], [0, 0, z], 89.9), [ratio * h, 0, 0], [0, 1, 0]) * ((2 * reach) / n)
+    }
+    expect(sum * h).toBeCloseTo(expected, 2)
+  })
 })
 
 describe('C9: ripple of parallel rows', () => {

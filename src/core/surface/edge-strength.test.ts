@@ -32,8 +32,8 @@ function torus(R: number, r: number, n: number, m: number): TestPiece {
   return { positions, triangles }
 }
 
-/** C24: the angles that are missing from 2π around all vertices add up to 2πχ, whatever the shape (Gauss, Bonnet). */
-describe('total curvature', () => {
+/** The angles that are missing from 2π around all vertices add up to 2πχ, whatever the shape (Gauss, Bonnet). */
+describe('C24: total curvature', () => {
   const missing = ({ positions: p, triangles }: SurfaceEdges): number => {
     let angles = 0
     for (let h = 0; h < triangles.length; h++) {
@@ -60,8 +60,8 @@ describe('total curvature', () => {
   })
 })
 
-/** C24: the edges' integral of mean curvature. Closed forms. */
-describe('½ Σ length · angle', () => {
+/** The edges' integral of mean curvature. Closed forms. */
+describe('C24: ½ Σ length · angle', () => {
   test('a box: a quarter of π times its twelve edges', () => {
     expect(sum(turnedMm(edgesOf(block([0, 0, 0], [2, 3, 7]))))).toBeCloseTo((Math.PI / 4) * 4 * (2 + 3 + 7), 4)
     expect(sum(turnedMm(edgesOf(block([0, 0, 0], [4, 4, 4]))))).toBeCloseTo(3 * Math.PI * 4, 4)
