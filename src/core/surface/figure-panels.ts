@@ -1,6 +1,7 @@
 import type { Figure, Part } from '../mesh/figure.ts'
 import type { Vec3 } from '../vec3.ts'
 import { creaseAngles } from './crease-angles.ts'
+import { keepFlatsWhole } from './keep-flats-whole.ts'
 import { mergeRegions } from './merge-regions.ts'
 import { straightenBorders } from './straighten-borders.ts'
 import { edgeLengthsMm, type SurfaceEdges, surfaceEdges } from './surface-edges.ts'
@@ -53,6 +54,7 @@ export function figurePanels(figure: Figure, onProgress: (share: number) => void
     leastAreaMm2: LEAST_PANEL_MM2,
   })
   onProgress(0.9)
+  keepFlatsWhole(surface, regionOf)
   straightenBorders(surface, lengthsMm, regionOf, LEAST_PANEL_MM2)
   for (const part of figure.parts) adoptLoosePieces(surface, regionOf, part)
   const { panels, numberOf } = namedPanels(figure, surface, regionOf)
