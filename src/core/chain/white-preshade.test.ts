@@ -51,6 +51,23 @@ describe('the white pre-shade, one drop to four or five of thinner, over black',
     expect(valueFacing(coatWith(thinner, distanceMm, 6), 'front torch') - 55).toBeCloseTo(tooLight, 1)
   })
 
+  // By how much, in what we know least: flow, from memory 7 to 15 mm³/s. Film and mix are proportional to it.
+  test.each([
+    [80, 4, 5.24],
+    [100, 4, 6.55],
+    [100, 5, 7.82],
+    [120, 5, 9.38],
+  ])('%d mm, 1 + %d: at %d mm³/s instead of 10 all of practice fits to half a step', (distanceMm, thinner, flow) => {
+    const at = (passes: number, normal: Vec3 | 'front torch') => {
+      const coat = coatWith(thinner, distanceMm, passes)
+      return valueFacing({ ...coat, airbrush: { ...coat.airbrush, flowMm3PerS: flow } }, normal)
+    }
+    expect(at(6, 'front torch')).toBeCloseTo(55, 1)
+    expect(at(3, 'front torch')).toBeGreaterThan(40)
+    expect(at(8, [0, 1, 0])).toBeGreaterThan(64.5 - 0.1)
+    expect(at(12, [0, 1, 0])).toBeGreaterThan(65)
+  })
+
   test('at least 65 where two torches overlap, on a level top, after 8 to 12 passes a side', () => {
     for (const distanceMm of [80, 100, 120]) {
       for (const passes of [8, 12]) {

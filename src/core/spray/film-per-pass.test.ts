@@ -194,6 +194,9 @@ describe('white pre-shade preset (common practice, no source)', () => {
     // By hand: 5 rows of 26 + 30 mm at 100 mm/s and 10 mm³/s are 0.028 mL a pass.
     expect(used(4, 10, 6)).toBeCloseTo(2 * 6 * 0.028, 9)
     expect(used(4, 10, 12) / 0.3).toBeCloseTo(2.24, 2)
+    // With the flow at which six passes end at L* 55 (white-preshade.test.ts), eight a side stay below.
+    expect(used(4, 6.55, 8)).toBeLessThan(0.3)
+    expect(used(4, 6.55, 9)).toBeGreaterThan(0.3)
     const { widthMm, heightMm } = rowsWalked({ ...TORCH, distanceMm: 100 }, squareFigure)
     const boxSeen = 26 * (26 + 32) * Math.SQRT1_2
     expect(boxSeen / (widthMm * heightMm)).toBeCloseTo(0.25, 2)
