@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { sentinelFigure, sentinelIsThere } from '../../../scripts/bench/bench-figures.ts'
+import type { Figure } from '../mesh/figure.ts'
 import { vertexAreas } from '../mesh/vertex-areas.ts'
 import type { Torch } from '../recipe/recipe.ts'
 import type { Steps } from '../steps.ts'
@@ -15,6 +17,19 @@ import {
 import { coarseEmittersOf, emittersOf } from './emitters.ts'
 import { disc, figureOf, floorSheet, icosphere, sheet } from './test-figures.ts'
 import { parallelFrom, pointAt, TORCH } from './test-torches.ts'
+
+/** Mean error of a coarse answer as a share of the refined one. */
+function coarseOff(figure: Figure, torch: Torch): number {
+  const kernel = createBakeKernel(figure)
+  const emitters = emittersOf(torch, figure, REFINED.directions)
+  const few = coarseEmittersOf(torch, figure, emitters)
+  expect(few.length).toBeLessThanOrEqual(emitters.length / 2)
+  const refined = kernel.bake({}, emitters, REFINED)
+  const coarse = kernel.bake({}, few, { bufferSize: COARSE_BUFFER })
+  kernel.dispose()
+  const off = coarse.reduce((sum, e, v) => sum + Math.abs(e - refined[v]), 0)
+  return off / refined.reduce((sum, e) => sum + e, 0)
+}
 
 describe('C11: sphere (closed form)', () => {
   const radius = 10
@@ -289,15 +304,26 @@ describe('the bake', () => {
     ['an area of 7 mm, a ring', { distanceMm: 100, rollDegrees: 180, sweep: area(7) }],
     ['an area of 15 mm', { sweep: area(15) }],
   ])('coarse is within a twentieth of refined on average, occlusion included: %s', (_, patch) => {
-    const torch: Torch = { ...TORCH, ...patch }
-    const emitters = emittersOf(torch, crowd, REFINED.directions)
-    const refined = bakeExposure(crowd, {}, emitters, REFINED)
-    const few = coarseEmittersOf(torch, crowd, emitters)
-    expect(few.length).toBeLessThanOrEqual(emitters.length / 2)
-    const coarse = bakeExposure(crowd, {}, few, { bufferSize: COARSE_BUFFER })
-    const off = coarse.reduce((sum, e, v) => sum + Math.abs(e - refined[v]), 0)
-    expect(off / refined.reduce((sum, e) => sum + e, 0)).toBeLessThan(0.05)
+    expect(coarseOff(crowd, { ...TORCH, ...patch })).toBeLessThan(0.05)
   })
+
+  // Those that come nearest to the limit on the demo figure, whose shadows are finer. docs/models/spray.md has them all.
+  test.skipIf(!sentinelIsThere())(
+    'and on the demo figure: low rings, a wide roll, a wide beam, an area',
+    async () => {
+      const sentinel = await sentinelFigure()
+      for (const patch of [
+        ring(-30)[1],
+        ring(0)[1],
+        ring(10)[1],
+        { rollDegrees: 60, azimuthDegrees: 250 },
+        { azimuthDegrees: 20, spread: 0.12 },
+        { distanceMm: 60, azimuthDegrees: 15, sweep: area(7) },
+      ])
+        expect(coarseOff(sentinel, { ...TORCH, ...patch }), JSON.stringify(patch)).toBeLessThan(0.05)
+    },
+    120_000,
+  )
 
   test('openness of a convex body alone is 1, of a floor vertex beneath the sphere nearly 0', () => {
     const alone = figureOf([icosphere(4, 8)])
