@@ -1,6 +1,6 @@
 import { type Document, type JSONDocument, type Node, Primitive, WebIO } from '@gltf-transform/core'
 import { EXTMeshoptCompression, KHRMeshQuantization } from '@gltf-transform/extensions'
-import { MeshoptDecoder } from 'meshoptimizer'
+import { MeshoptDecoder } from 'meshoptimizer/decoder'
 import type { FileMesh, FilePiece, IntakeNote } from '../core/mesh/file-mesh.ts'
 import { ProblemError } from '../core/problem.ts'
 import { GrowingFloats, GrowingIndices } from './growing-array.ts'

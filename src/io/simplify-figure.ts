@@ -1,4 +1,4 @@
-import { MeshoptSimplifier } from 'meshoptimizer'
+import { MeshoptSimplifier } from 'meshoptimizer/simplifier'
 import type { Figure } from '../core/mesh/figure.ts'
 
 /**
