@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import type { Locator, Page } from 'playwright-core'
 import { expect, test } from 'vitest'
 import { waitUntilSettled } from '../../scripts/browser-page.ts'
+import { type LessonId, lessonOf } from '../../src/document/lessons.ts'
 import { describeInBrowser, readState } from './open-app.ts'
 
 /** As whoever has no mouse does it: to the control by focus, then keys. */
@@ -15,6 +16,16 @@ const button = (page: Page, name: string | RegExp) =>
 
 /** A share that the page states, '74.6 %' → 0.746. */
 const shareIn = (text: string): number => Number(/([\d.]+) %/.exec(text)![1]) / 100
+
+/** What is moved in each lesson, in their order. */
+const MOVES: readonly (readonly [LessonId, 'slider' | 'switch', string, readonly string[]])[] = [
+  ['form', 'slider', 'Height of the torch', ['End']],
+  ['distance', 'slider', 'From the middle to the nozzle', ['End']],
+  ['recess', 'slider', 'Height of the torch', ['End']],
+  ['front-back', 'switch', 'Second torch, behind', ['Space']],
+  ['thickness', 'slider', 'Coat over the pre-shade', ['End']],
+  ['covering', 'slider', 'Coat over the pre-shade', ['ArrowRight', 'ArrowRight', 'ArrowRight']],
+]
 
 describeInBrowser('comparing and learning', open => {
   test('what differs is said, tabled, mapped and saved as one picture', async () => {
@@ -148,6 +159,50 @@ describeInBrowser('comparing and learning', open => {
     await page.context().close()
   })
 
+  test('every lesson by keys alone: something moves, a number answers near theory, on to the next', async () => {
+    const { page, errors } = await open()
+    await press(button(page, 'Learn'), 'Enter')
+    await press(button(page, /^Light on simple shapes/), 'Enter')
+    const answers = page.locator('.lesson-answers')
+    /** Largest distance of a stated number from its theory. */
+    const error = async () => {
+      const all = await answers.locator('.lesson-answer').allTextContents()
+      expect(all.length).toBeGreaterThan(0)
+      return Math.max(
+        ...all
+          .map(text => text.match(/([\d.]+) %/g)!.map(shareIn))
+          .map(([said, theory]) => said - theory)
+          .map(Math.abs),
+      )
+    }
+    const stands = async (id: LessonId) => {
+      const [solid] = lessonOf(id).solids
+      await page.waitForFunction(
+        name => (window as never as TeachPage).greycoat.store.getState().history.present.figure.source.name === name,
+        solid,
+      )
+      await waitUntilSettled(page)
+      await answers.waitFor()
+    }
+    await stands('form')
+    await printsAPage(page)
+    for (const [id, role, name, keys] of MOVES) {
+      await stands(id)
+      const before = await answers.textContent()
+      await press(page.getByRole(role, { name }), ...keys)
+      await page.waitForFunction(text => document.querySelector('.lesson-answers')?.textContent !== text, before)
+      await expect.poll(error, { timeout: 20_000 }).toBeLessThan(0.025)
+      await press(button(page, /^Next: /), 'Enter')
+    }
+    await page.getByRole('heading', { name: 'Guess the highlight' }).waitFor()
+    await press(button(page, 'All lessons'), 'Enter')
+    await press(button(page, /^Light on simple shapes/), 'Enter')
+    await stands('form')
+    await turns(page)
+    expect(errors).toEqual([])
+    await page.context().close()
+  })
+
   test('a guess painted with keys alone is judged; a task set by a teacher opens as it was set', async () => {
     const { page, errors } = await open()
     await press(button(page, 'Learn'), 'Enter')
@@ -192,6 +247,54 @@ describeInBrowser('comparing and learning', open => {
     await page.context().close()
   })
 })
+
+/** The sheet of the first lesson as it begins. */
+async function printsAPage(page: Page): Promise<void> {
+  await page.evaluate(() => {
+    window.print = () => document.body.setAttribute('data-printed', '')
+  })
+  await press(button(page, 'Lesson sheet to print'), 'Enter')
+  const sheet = page.getByRole('dialog', { name: 'Lesson sheet' })
+  await sheet.locator('.lesson-pictures img').waitFor()
+  const text = await sheet.locator('article').textContent()
+  expect(text).toContain(lessonOf('form').claim)
+  // Torch 60° around and 30° up, eye level in front: cos φ = cos 60° · cos 30°.
+  expect(text).toContain(`theory: ${(50 * (1 + 0.5 * Math.cos(Math.PI / 6))).toFixed(1)} %`)
+  await press(button(page, 'Print'), 'Enter')
+  expect(await page.locator('body[data-printed]').count()).toBe(1)
+  await page.keyboard.press('Escape')
+  await sheet.waitFor({ state: 'detached' })
+  await page.waitForFunction(() => document.activeElement?.textContent === 'Lesson sheet to print')
+}
+
+/** A cube is itself again after a quarter turn under the same torch and eye, and not after an eighth. */
+async function turns(page: Page): Promise<void> {
+  await press(button(page, /Seen on/), 'Enter', 'ArrowDown', 'ArrowDown', 'Enter')
+  await page.waitForFunction(
+    () => (window as never as TeachPage).greycoat.store.getState().derived.file?.fileName === 'cube.glb',
+  )
+  await waitUntilSettled(page)
+  await press(button(page, 'The shape turning under the torch'), 'Enter')
+  await page.getByRole('img', { name: 'Turned by 315°' }).waitFor()
+  const greys = await page.locator('.turning-strip canvas').evaluateAll(all =>
+    all.map(canvas => {
+      const { data, width } = (canvas as HTMLCanvasElement).getContext('2d')!.getImageData(0, 0, 96, 96)
+      // The left half, and as a share of the figure's own pixels.
+      let [sum, seen] = [0, 0]
+      for (let i = 0; i < data.length; i += 4) {
+        if ((i / 4) % width >= width / 2 || data[i + 3] === 0) continue
+        sum += data[i + 1]
+        seen++
+      }
+      return sum / seen
+    }),
+  )
+  expect(greys).toHaveLength(8)
+  greys.forEach((grey, i) => {
+    expect(Math.abs(grey / greys[i % 2] - 1)).toBeLessThan(0.02)
+  })
+  expect(Math.abs(greys[0] / greys[1] - 1)).toBeGreaterThan(0.05)
+}
 
 interface TeachPage {
   greycoat: {
