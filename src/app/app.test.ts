@@ -258,6 +258,20 @@ describe('hovering', () => {
   })
 })
 
+/** Each needs fields that the other does not. */
+test('the shape is turned while a torch moves: the picture is refined all the same', async () => {
+  const app = await open()
+  const strip = app.commands.turnedPortraits(8, 16)
+  for (let i = 0; i < 4; i++) {
+    app.commands.setTorch(torch(app).id, { azimuthDegrees: 31 + 7 * i })
+    await until(() => state(app).derived.sides.main!.quality === 'coarse')
+    await new Promise(resolve => setTimeout(resolve, 5))
+  }
+  await strip.catch(() => {})
+  await settled(app)
+  expect(state(app).derived.sides.main!.quality).toBe('refined')
+})
+
 describe('comparing', () => {
   test('the other side appears, follows and goes', async () => {
     const app = await open()

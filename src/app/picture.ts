@@ -213,7 +213,6 @@ export function createPicture(
     signal: AbortSignal,
   ): Promise<void> {
     const bufferSize = quality === 'coarse' ? COARSE_BUFFER : REFINED.bufferSize
-    const needed = new Set(needs.map(need => need.key))
     const shares = wanted.map(() => 0)
     const bakeOne = async (need: FieldNeed, i: number) => {
       const parts = await pool.bake(
@@ -231,6 +230,8 @@ export function createPicture(
         { figureId: now.id, key: need.key, shares: parts },
         { signal, move: true },
       )
+      // What is looked at may have changed meanwhile, and need not be what is baked for.
+      const needed = new Set([...needs, ...needsOf(now, document())].map(({ key }) => key))
       const dropped = fields.add(need.key, quality, bytes, needed)
       if (dropped.length > 0) paintWorker.call('dropFields', { keys: dropped }).catch(report)
     }

@@ -286,10 +286,13 @@ export function Fold(props: {
   readonly title: string
   readonly aside?: ReactNode
   readonly level?: 3 | 4
+  /** What is costly is there only while it is seen. */
+  readonly onlyWhileOpen?: boolean
   readonly children: ReactNode
 }) {
+  const [open, setOpen] = useState(false)
   return (
-    <Disclosure className="fold">
+    <Disclosure className="fold" isExpanded={open} onExpandedChange={setOpen}>
       <Heading level={props.level ?? 4} className="fold-heading">
         <Button slot="trigger" className="fold-button">
           <Icon name="right" />
@@ -298,7 +301,7 @@ export function Fold(props: {
         </Button>
       </Heading>
       <DisclosurePanel>
-        <div className="fold-body">{props.children}</div>
+        {(open || !props.onlyWhileOpen) && <div className="fold-body">{props.children}</div>}
       </DisclosurePanel>
     </Disclosure>
   )

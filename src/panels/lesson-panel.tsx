@@ -95,7 +95,7 @@ function Standing({ lesson }: { readonly lesson: Lesson }) {
       </div>
       <Answers lesson={lesson} />
       {lesson.turns && (
-        <Fold title="The shape turning under the torch" level={3}>
+        <Fold title="The shape turning under the torch" level={3} onlyWhileOpen>
           <TurningStrip />
         </Fold>
       )}

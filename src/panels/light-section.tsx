@@ -220,8 +220,8 @@ function Presets(props: {
   readonly onChoose: (direction: Direction) => void
 }) {
   return (
-    <section className="best-side" aria-label="Where studies put the light">
-      <h4>Where studies put the light</h4>
+    <section className="best-side" aria-label="Where others put the light">
+      <h4>Where others put the light</h4>
       <div className="light-presets">
         {props.side.presets.map(({ preset, direction, reading }) => (
           <ToggleButton
@@ -236,8 +236,9 @@ function Presets(props: {
         ))}
       </div>
       <p className="quiet small">
-        Shapes read best lit 20 to 30° above the line of sight. People also expect light a little from the left, but
-        that is a small effect. A rim draws the outline and leaves the rest dark: for a second torch.
+        In studies shapes read best lit 20 to 30° above the line of sight. People also expect light a little from the
+        left, but that is a small effect. Photographers’ rim draws the outline and leaves the rest dark: for a second
+        torch.
       </p>
     </section>
   )
