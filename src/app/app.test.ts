@@ -313,6 +313,26 @@ describe('comparing', () => {
 })
 
 describe('figures', () => {
+  test('one that comes while colours are mixed is painted', async () => {
+    const app = await open()
+    for (const radius of [4, 5, 6]) {
+      const before = state(app).derived.figure
+      let value = false
+      // Colours are mixed until it stands, and nothing asks for them after.
+      const mixing = setInterval(() => {
+        value = !value
+        app.commands.setLook({ kind: value ? 'value' : 'painted' })
+      }, 1)
+      const unsubscribe = app.store.subscribe(({ derived }) => {
+        if (derived.figure !== before) clearInterval(mixing)
+      })
+      await app.commands.openFiles([testFile(`ball-${radius}.stl`, radius)])
+      unsubscribe()
+      await settled(app)
+      expect(state(app).derived.sides.main!.figureId).toBe(state(app).derived.figure!.id)
+    }
+  })
+
   test('a file is opened, guessed and can be placed otherwise without reading it again', async () => {
     const world = testWorld()
     const app = await open(world)

@@ -188,21 +188,18 @@ export function createPicture(
     const snapshot = document()
     const needs = needsOf(now, snapshot)
     const missing = needs.filter(need => fields.qualityOf(need.key) === null)
-    if (missing.length > 0) {
-      // The workers are wanted now; fields that were refined meanwhile are kept.
-      refining?.abort()
-      try {
+    try {
+      if (missing.length > 0) {
+        // The workers are wanted now; fields that were refined meanwhile are kept.
+        refining?.abort()
         await bakeFields(now, missing, 'coarse', needs, signal)
-      } catch (thrown) {
-        if (isCancelled(thrown) && figure !== now) {
-          again = true
-          return
-        }
-        throw thrown
       }
+      fields.use(needs.map(need => need.key))
+      await paintSides(now, snapshot, signal)
+    } catch (thrown) {
+      if (!isCancelled(thrown) || figure === now) throw thrown
+      again = true
     }
-    fields.use(needs.map(need => need.key))
-    await paintSides(now, snapshot, signal)
   }
 
   async function bakeFields(
