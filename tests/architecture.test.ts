@@ -7,7 +7,10 @@ import { describe, expect, test } from 'vitest'
 const ROOMS: Record<string, { readonly rooms: readonly string[]; readonly packages: RegExp }> = {
   core: { rooms: [], packages: /^$/ },
   document: { rooms: ['core'], packages: /^zod$/ },
-  io: { rooms: ['core', 'document'], packages: /^(fflate|saxes|meshoptimizer\/(decoder|encoder|simplifier)|@gltf-transform\/(core|extensions))$/ },
+  io: {
+    rooms: ['core', 'document'],
+    packages: /^(fflate|saxes|meshoptimizer\/(decoder|encoder|simplifier)|@gltf-transform\/(core|extensions))$/,
+  },
   compute: { rooms: ['core', 'document', 'io'], packages: /^$/ },
   app: { rooms: ['core', 'document', 'compute', 'io'], packages: /^(zustand\/vanilla|idb-keyval)$/ },
   ui: { rooms: ['core', 'document', 'app'], packages: /^(react|zustand)$/ },

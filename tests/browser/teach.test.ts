@@ -192,6 +192,8 @@ describeInBrowser('comparing and learning', open => {
       const before = await answers.textContent()
       await press(page.getByRole(role, { name }), ...keys)
       await page.waitForFunction(text => document.querySelector('.lesson-answers')?.textContent !== text, before)
+      // Theory answers at once, the mesh when it is sprayed.
+      await waitUntilSettled(page)
       await expect.poll(error, { timeout: 20_000 }).toBeLessThan(0.025)
       await press(button(page, /^Next: /), 'Enter')
     }
