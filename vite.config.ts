@@ -22,6 +22,9 @@ export default defineConfig({
           include: ['src/**/*.test.ts', 'tests/*.test.ts', 'tests/corpus/**/*.test.ts'],
           environment: 'node',
           testTimeout: 30_000,
+          // One a core; the browser's tests come after, one at a time, as a page takes all cores itself.
+          maxWorkers: '100%',
+          sequence: { groupOrder: 0 },
         },
       },
       {
@@ -34,6 +37,7 @@ export default defineConfig({
           testTimeout: 120_000,
           hookTimeout: 180_000,
           fileParallelism: false,
+          sequence: { groupOrder: 1 },
         },
       },
     ],
