@@ -23,6 +23,8 @@ describeInBrowser('advice by keyboard alone', open => {
     await page.waitForFunction(() => document.activeElement?.textContent === 'Cancel')
     await untilScanned(page)
     expect(await focused(page)).toBe('Look again')
+    // The dome came into view within its column: the page stays where it is.
+    expect(await page.evaluate(() => document.scrollingElement!.scrollTop)).toBe(0)
     const scores = await readState(page, s => s.derived.angleAdvice!.readings.map(r => r!.score))
 
     await tabTo(page, /^How well the figure reads/)
